@@ -26,11 +26,7 @@ func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow
 		sums = append(append(sums, c.Of...), c.When, c.Above, c.Below)
 	}
 	need := m.NeedsOf(sums...)
-	settings, err := settingRows(m.Problem.Travels, ends)
-	if err != nil {
-		return nil, nil, err
-	}
-	for _, setting := range settings {
+	for _, setting := range settingRows(m.Problem.Travels, ends) {
 		r, err := m.RunFor(ctx, setting, need)
 		if err != nil {
 			return nil, nil, err
@@ -42,15 +38,8 @@ func (m *Engine) SettingTable(ctx context.Context, ends bool) (rows []SettingRow
 }
 
 // settingRows lists the settings of the table: those of the lists, and of each range rest and, with ends, both ends.
-func settingRows(travels []solver.Travel, ends bool) (out [][]float64, err error) {
-	still := slices.Clone(travels)
-	for k := range still {
-		if still[k].Range {
-			still[k].Range, still[k].Settings = false, []float64{still[k].Rest}
-		}
-	}
-	lists, err := SettingsOf(still)
-	for _, setting := range lists {
+func settingRows(travels []solver.Travel, ends bool) (out [][]float64) {
+	for _, setting := range ListSettings(travels) {
 		out = append(out, setting)
 		for k, t := range travels {
 			if !ends || !t.Range {
@@ -65,7 +54,7 @@ func settingRows(travels []solver.Travel, ends bool) (out [][]float64, err error
 			}
 		}
 	}
-	return out, err
+	return out
 }
 
 func (r *Run) settingRow() SettingRow {

@@ -131,25 +131,27 @@ func (r *Run) addWhole(sum []float64, k int, w float64) bool {
 	}
 	f := r.Engine.Sum(n.A)
 	c := r.Trace(f, Both)
-	add := func(k Knot, found bool, w float64) bool {
-		g, ok := r.Gradient(f.(Puller), k.T)
-		for i := range g {
-			sum[i] += w * g[i]
-		}
-		return ok && found
-	}
 	if n.Op != expr.Greatest {
 		lo, found := c.Least()
 		sign := plane.Sign(n.Op != expr.Span)
-		if !add(lo, found, sign*w) {
+		if !found || !r.addGradient(sum, f, lo.T, sign*w) {
 			return false
 		}
 	}
 	if n.Op != expr.Least {
 		hi, found := c.Greatest()
-		return add(hi, found, w)
+		return found && r.addGradient(sum, f, hi.T, w)
 	}
 	return true
+}
+
+// addGradient adds w times the gradient of a figure at a turn.
+func (r *Run) addGradient(sum []float64, f Figure, t, w float64) bool {
+	g, ok := r.Gradient(f.(Puller), t)
+	for i := range g {
+		sum[i] += w * g[i]
+	}
+	return ok
 }
 
 // pull says how the distance depends on the pose and on the outlines at the position s. It is not known where a depth

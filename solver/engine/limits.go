@@ -91,7 +91,7 @@ func (r *Run) Check(i int) Sight { return r.CheckBeside(i, nil) }
 func (r *Run) CheckBeside(i int, bar *Bar) Sight {
 	c := &r.Engine.Problem.Checks[i]
 	if c.Kind == solver.Clear || c.Kind == solver.Gap {
-		return r.pairBeside(c, bar)
+		return r.Pair(c, bar)
 	}
 	q := r.Engine.keep(c)
 	if c.Kind == solver.Loose {

@@ -41,10 +41,8 @@ func (f *PairFigure) slope(s *Station) (v, slope float64) {
 	return n.D, n.Pull.Dot(vb.Sub(va))
 }
 
-// Pair measures two profiles over the turn. For a gap, only overlaps matter.
-func (r *Run) Pair(c *solver.Check) Sight { return r.pairBeside(c, nil) }
-
-func (r *Run) pairBeside(c *solver.Check, bar *Bar) Sight {
+// Pair measures two profiles over the turn, only as closely as a bar needs unless that is nil. For a gap, only overlaps matter.
+func (r *Run) Pair(c *solver.Check, bar *Bar) Sight {
 	if c.Kind == solver.Clear && r.Engine.BandsApart(c.A, c.B) {
 		return Sight{}
 	}

@@ -58,15 +58,8 @@ const besidePlace = 1e-4
 // addPlace adds w times the gradient of a place, or of a sum at one. Where A(t) = 0, the place t moves by -dA/A'. Where A
 // is least or greatest, A' = 0, and it moves by -dA'/A". Here dA' is the change of dA along the turn.
 func (r *Run) addPlace(sum []float64, n *expr.Node, w float64) bool {
-	f := r.Engine.Sum(n.A).(*sumFigure)
+	f := r.Engine.Sum(n.A)
 	s := r.Engine.NewStation()
-	add := func(f Puller, t, w float64) bool {
-		g, ok := r.Gradient(f, t)
-		for i := range g {
-			sum[i] += w * g[i]
-		}
-		return ok
-	}
 	switch {
 	case n.Op == expr.AtPlace:
 		t := r.whereIs(n.B, s)
@@ -74,14 +67,14 @@ func (r *Run) addPlace(sum []float64, n *expr.Node, w float64) bool {
 			return false
 		}
 		_, slope := f.slope(s)
-		return add(f, t, w) && (slope == 0 || add(r.Engine.Sum(n.B).(Puller), t, w*slope))
+		return r.addGradient(sum, f, t, w) && (slope == 0 || r.addGradient(sum, r.Engine.Sum(n.B), t, w*slope))
 	case n.Op == expr.Rises, n.Op == expr.Falls:
 		t := r.whole[n.Ref]
 		if math.IsNaN(t) || !r.Stand(t, s) {
 			return false
 		}
 		_, slope := f.slope(s)
-		return add(f, t, -w/slope)
+		return r.addGradient(sum, f, t, -w/slope)
 	}
 	t := r.whole[n.Ref]
 	if math.IsNaN(t) || !r.Stand(t-besidePlace, s) {
@@ -93,5 +86,5 @@ func (r *Run) addPlace(sum []float64, n *expr.Node, w float64) bool {
 	}
 	_, after := f.slope(s)
 	k := w / (after - before)
-	return add(f, t+besidePlace, -k) && add(f, t-besidePlace, k)
+	return r.addGradient(sum, f, t+besidePlace, -k) && r.addGradient(sum, f, t-besidePlace, k)
 }

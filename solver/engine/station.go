@@ -142,19 +142,13 @@ func (m *Engine) going(i int, s *Station, e *expr.Eval) going {
 		if line.Q >= 0 {
 			return going{s.rate(part.P), s.spin(line.P, line.Q)}
 		}
-		return going{s.rate(part.P), headingRate(line.Heading, s, e)}
+		_, turn := slopeOf(e, line.Heading, s)
+		return going{s.rate(part.P), turn}
 	case schedule.AtHeading:
-		return going{s.rate(part.P), headingRate(part.Heading, s, e)}
+		_, turn := slopeOf(e, part.Heading, s)
+		return going{s.rate(part.P), turn}
 	}
 	return going{}
-}
-
-func headingRate(id expr.ID, s *Station, e *expr.Eval) float64 {
-	_, rate, ok := e.Slope(id, &s.sums)
-	if !ok {
-		return math.NaN()
-	}
-	return rate
 }
 
 func (s *Station) rate(p int) plane.Vec { return plane.Vec{X: s.sums.DX[p], Y: s.sums.DY[p]} }
