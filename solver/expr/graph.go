@@ -110,6 +110,9 @@ const (
 	UsesWhole                    // an operation over all of the turn: least, greatest, span, a place or the value at one
 )
 
+// ownUses is what operations depend on beside their operands, those over all of the turn aside.
+var ownUses = [opCount]Uses{Turn: UsesTurn, Travel: UsesTravel, X: UsesPoints, Y: UsesPoints, Heading: UsesHeading, Rate: UsesRate}
+
 // Constant reports whether the value depends on the dimensions alone.
 func (u Uses) Constant() bool { return u == 0 }
 
@@ -147,19 +150,7 @@ func (g *Graph) put(n Node) ID {
 	if id, ok := g.seen[key]; ok && !math.IsNaN(n.Value) {
 		return id
 	}
-	switch n.Op {
-	case Turn:
-		n.Uses = UsesTurn
-	case Travel:
-		n.Uses = UsesTravel
-	case X, Y:
-		n.Uses = UsesPoints
-	case Heading:
-		n.Uses = UsesHeading
-	case Rate:
-		n.Uses = UsesRate
-	}
-	if n.Op.Whole() {
+	if n.Uses = ownUses[n.Op]; n.Op.Whole() {
 		n.Uses = UsesWhole
 	}
 	travels, rates := uint64(0), int8(0)
@@ -348,6 +339,29 @@ func (g *Graph) Visit(see func(id ID, n *Node) bool, sums ...ID) {
 	}
 }
 
+// Reached says of each node, up to the last of some sums, whether a value of these takes it. What is below an operation over all of
+// the turn counts only if deep is set.
+func (g *Graph) Reached(deep bool, sums ...ID) []bool {
+	need := make([]bool, slices.Max(sums)+1)
+	for _, id := range sums {
+		if id != None {
+			need[id] = true
+		}
+	}
+	for i := len(need) - 1; i >= 0; i-- {
+		n := &g.Nodes[i]
+		if !need[i] || n.Op.Whole() && !deep {
+			continue
+		}
+		for _, o := range [2]ID{n.A, n.B} {
+			if o != None {
+				need[o] = true
+			}
+		}
+	}
+	return need
+}
+
 // Takes reports whether a sum, or an operand of it at any depth, is an operation for which kind returns true.
 func (g *Graph) Takes(id ID, kind func(Op) bool) (takes bool) {
 	g.Visit(func(_ ID, n *Node) bool {
@@ -409,47 +423,32 @@ const HalfSlack = 1e-12
 
 // apply computes one operation on numbers. Domain errors give NaN, as in package math.
 func apply(op Op, a, b float64) float64 {
-	switch op {
-	case Add:
-		return a + b
-	case Sub:
-		return a - b
-	case Mul:
-		return a * b
-	case Div:
-		return a / b
-	case Neg:
-		return -a
-	case Pow:
-		return math.Pow(a, b)
-	case Sqrt:
-		return math.Sqrt(a)
-	case Abs:
-		return math.Abs(a)
-	case Min:
-		return math.Min(a, b)
-	case Max:
-		return math.Max(a, b)
-	case Hypot:
-		return math.Hypot(a, b)
-	case Sin:
-		return math.Sin(a)
-	case Cos:
-		return math.Cos(a)
-	case Tan:
-		return math.Tan(a)
-	case Asin:
-		return math.Asin(a)
-	case Acos:
-		return math.Acos(a)
-	case Atan:
-		return math.Atan(a)
-	case Atan2:
-		return math.Atan2(a, b)
-	case Round:
-		return math.Round(a/b*(1+HalfSlack)) * b
-	case Dim:
-		return a
+	if f := applied[op]; f != nil {
+		return f(a, b)
 	}
 	return math.NaN()
+}
+
+// applied computes each operation on numbers alone.
+var applied = [opCount]func(a, b float64) float64{
+	Add:   func(a, b float64) float64 { return a + b },
+	Sub:   func(a, b float64) float64 { return a - b },
+	Mul:   func(a, b float64) float64 { return a * b },
+	Div:   func(a, b float64) float64 { return a / b },
+	Neg:   func(a, _ float64) float64 { return -a },
+	Pow:   math.Pow,
+	Sqrt:  func(a, _ float64) float64 { return math.Sqrt(a) },
+	Abs:   func(a, _ float64) float64 { return math.Abs(a) },
+	Min:   math.Min,
+	Max:   math.Max,
+	Hypot: math.Hypot,
+	Sin:   func(a, _ float64) float64 { return math.Sin(a) },
+	Cos:   func(a, _ float64) float64 { return math.Cos(a) },
+	Tan:   func(a, _ float64) float64 { return math.Tan(a) },
+	Asin:  func(a, _ float64) float64 { return math.Asin(a) },
+	Acos:  func(a, _ float64) float64 { return math.Acos(a) },
+	Atan:  func(a, _ float64) float64 { return math.Atan(a) },
+	Atan2: math.Atan2,
+	Round: func(a, b float64) float64 { return math.Round(a/b*(1+HalfSlack)) * b },
+	Dim:   func(a, _ float64) float64 { return a },
 }

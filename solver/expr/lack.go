@@ -29,24 +29,9 @@ func (g *Graph) LackOf(sum ID, value func(ID) float64) Lack {
 }
 
 // Below is a sum and everything that it depends on, operands before their users.
-func (g *Graph) Below(id ID) []ID {
-	want := make([]bool, id+1)
-	want[id] = true
-	count := 0
-	for i := id; i >= 0; i-- {
-		if !want[i] {
-			continue
-		}
-		count++
-		for _, c := range [2]ID{g.Nodes[i].A, g.Nodes[i].B} {
-			if c != None {
-				want[c] = true
-			}
-		}
-	}
-	list := make([]ID, 0, count)
-	for i, w := range want {
-		if w {
+func (g *Graph) Below(id ID) (list []ID) {
+	for i, below := range g.Reached(true, id) {
+		if below {
 			list = append(list, ID(i))
 		}
 	}

@@ -124,55 +124,30 @@ type Seed struct {
 // None adds nothing. It reports false, with grad unchanged, if a sum takes a rate, which it cannot differentiate, or if
 // it takes an operation over all of the turn and grad.Whole is nil.
 func (e *Eval) Backward(seeds []Seed, c *Context, grad *Gradient) bool {
-	top := None
+	sums := []ID{None}
 	for _, s := range seeds {
-		top = max(top, s.Node)
+		sums = append(sums, s.Node)
 	}
-	if top == None {
-		return true
-	}
-	need := e.reached(seeds, top)
-	for i, n := range e.v.Graph.Nodes[:top+1] {
+	need := e.v.Graph.Reached(false, sums...)
+	for i, n := range e.v.Graph.Nodes[:len(need)] {
 		if need[i] && (n.Op == Rate || (n.Op.Whole() && grad.Whole == nil)) {
 			return false
 		}
 	}
-	adj := make([]float64, top+1)
+	adj := make([]float64, len(need))
 	for _, s := range seeds {
 		if s.Node != None {
 			adj[s.Node] += s.Weight
 		}
 	}
-	value := make([]float64, top+1)
+	value := make([]float64, len(need))
 	e.fill(value, need, c)
-	for i := top; i >= 0; i-- {
+	for i := len(need) - 1; i >= 0; i-- {
 		if adj[i] != 0 {
-			e.push(i, adj, value, grad)
+			e.push(ID(i), adj, value, grad)
 		}
 	}
 	return true
-}
-
-// reached marks every node up to top that the seeds depend on; it goes no deeper at an operation over all of the turn.
-func (e *Eval) reached(seeds []Seed, top ID) []bool {
-	nodes := e.v.Graph.Nodes
-	need := make([]bool, top+1)
-	for _, s := range seeds {
-		if s.Node != None {
-			need[s.Node] = true
-		}
-	}
-	for i := top; i >= 0; i-- {
-		if !need[i] || nodes[i].Op.Whole() {
-			continue
-		}
-		for _, o := range [2]ID{nodes[i].A, nodes[i].B} {
-			if o != None {
-				need[o] = true
-			}
-		}
-	}
-	return need
 }
 
 // fill computes the value of every node that is needed.
@@ -208,20 +183,14 @@ func (e *Eval) push(i ID, adj, value []float64, grad *Gradient) {
 		return
 	}
 	switch n.Op {
-	case Const:
-		return
 	case Turn:
 		grad.Turn += adj[i]
-		return
 	case Travel:
 		grad.Travel[n.Ref] += adj[i]
-		return
 	case X:
 		grad.X[n.Ref] += adj[i]
-		return
 	case Y:
 		grad.Y[n.Ref] += adj[i]
-		return
 	case Dim:
 		grad.Dim[n.Ref] += adj[i]
 		if _, fixed := e.v.Fixed[int(n.Ref)]; fixed {

@@ -13,7 +13,6 @@ type Tape struct {
 	ids     []ID      // of each sum
 	out     []int32   // its register
 	travels int
-	moved   []bool               // of each sum: it depends on the turn or a travel
 	by      []int32              // of each register, the operation that computes it; -1 for none
 	seen    []bool               // of each operation; room for Part, false between uses
 	jet     [][Order + 1]float64 // of each register, made when first wanted
@@ -40,7 +39,6 @@ func NewTape(v *Values, ids []ID, travels int) (*Tape, bool) {
 		}
 		t.ids = append(t.ids, id)
 		t.out = append(t.out, z)
-		t.moved = append(t.moved, !v.Graph.Uses(id).Constant())
 	}
 	t.by = make([]int32, len(t.reg))
 	for z := range t.by {
@@ -108,10 +106,10 @@ func (t *Tape) Part(part *Tape, sums []int32) {
 	if t.seen == nil {
 		t.seen = make([]bool, len(t.code))
 	}
-	p := Tape{code: part.code[:0], ids: part.ids[:0], out: part.out[:0], moved: part.moved[:0],
+	p := Tape{code: part.code[:0], ids: part.ids[:0], out: part.out[:0],
 		reg: t.reg, jet: t.jet, by: t.by, travels: t.travels}
 	for _, i := range sums {
-		p.ids, p.out, p.moved = append(p.ids, t.ids[i]), append(p.out, t.out[i]), append(p.moved, t.moved[i])
+		p.ids, p.out = append(p.ids, t.ids[i]), append(p.out, t.out[i])
 		p.code = t.want(p.code, t.out[i])
 	}
 	for i := 0; i < len(p.code); i++ {
@@ -136,9 +134,6 @@ func (t *Tape) want(code []move, reg int32) []move {
 
 // Sums lists the sums, in the order in which they were given. The caller must not change it.
 func (t *Tape) Sums() []ID { return t.ids }
-
-// Moves reports whether sum i changes with the turn or a travel.
-func (t *Tape) Moves(i int) bool { return t.moved[i] }
 
 // Run puts the value of each sum at a position into its place in node, a list by node as in Values.
 func (t *Tape) Run(turn float64, travel []float64, node []float64) {

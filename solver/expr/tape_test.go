@@ -35,9 +35,6 @@ func TestTape(t *testing.T) {
 		if !ok {
 			t.Fatalf("%v: no tape", op)
 		}
-		if tape.Moves(0) == g.Uses(id).Constant() {
-			t.Errorf("%v: Moves says %v", op, tape.Moves(0))
-		}
 		node := make([]float64, len(g.Nodes))
 		at := func(turn float64, travel ...float64) float64 {
 			tape.Clone().Run(turn, travel, node)

@@ -370,16 +370,13 @@ func leaf(n *Node, c *Context, k int) [Order + 1]float64 {
 
 // step computes one node's value and its derivatives by the turn up to order k; its operands are in the plan.
 func (p *plan) step(n *Node, c *Context, k int) (j [Order + 1]float64) {
-	switch n.Op {
-	case Turn, Travel, X, Y:
+	switch {
+	case n.Op.Operands() == 0, n.Op.Whole():
 		return leaf(n, c, k)
-	case Rate:
+	case n.Op == Rate:
 		a := p.jet[n.A]
 		copy(j[:], a[1:])
 		return j
-	}
-	if n.Op.Whole() {
-		return leaf(n, c, k)
 	}
 	var a, b [Order + 1]float64
 	if n.A != None {

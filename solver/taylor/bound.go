@@ -59,16 +59,20 @@ func (s *Space) addTimes1(c, a, b []float64, ra, rb, k float64) float64 {
 	return r*math.Abs(k)*grow + tiny
 }
 
+// SizeOf adds up the sizes of coefficients: within its box a polynomial is nowhere larger.
+func SizeOf(c []float64) (size float64) {
+	for _, v := range c {
+		size += math.Abs(v)
+	}
+	return size
+}
+
 // grades sums up the sizes of the coefficients degree by degree, and all of them.
 func (s *Space) grades(g *[MaxOrder + 1]float64, c []float64) float64 {
 	all := 0.0
 	for m := 0; m <= s.Order; m++ {
-		t := 0.0
-		for _, v := range c[s.At[m]:s.At[m+1]] {
-			t += math.Abs(v)
-		}
-		g[m] = t
-		all += t
+		g[m] = SizeOf(c[s.At[m]:s.At[m+1]])
+		all += g[m]
 	}
 	return all
 }
@@ -152,10 +156,7 @@ func (s *Space) lowering(k int) (list []lowered, above [MaxOrder]int) {
 // Slant replaces the first coordinate by a sum of the other coordinates, a[k] times each, and returns the radius to add.
 // The sizes of a must add up to no more than 1. Nothing overflows, since no degree grows.
 func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
-	size := 0.0
-	for _, v := range c {
-		size += math.Abs(v)
-	}
+	size := SizeOf(c)
 	line, sum, next := make([]float64, s.N), make([]float64, s.N), make([]float64, s.N)
 	for k := 1; k < s.Vars; k++ {
 		line[1+k] = a[k]

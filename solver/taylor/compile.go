@@ -3,6 +3,7 @@ package taylor
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 )
@@ -57,6 +58,17 @@ func (c *Compiler) Sum(id expr.ID) (Slot, error) {
 	}
 	c.made[id] = s
 	return s, nil
+}
+
+// Difference puts a sum, less another, on the tape; None for nothing.
+func (c *Compiler) Difference(sum, less expr.ID) (Slot, error) {
+	s, err := c.Sum(sum)
+	if err == nil && less != expr.None {
+		var take Slot
+		take, err = c.Sum(less)
+		s = c.Sub(s, take)
+	}
+	return s, err
 }
 
 // leastNumber is the size below which a constant cannot be enclosed: products of a few such are smaller than floats can
@@ -185,7 +197,7 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 		}
 		return c.Div(a, b), nil
 	case expr.Pow:
-		if k, ok := c.number(b); ok {
+		if k, ok := c.Value(b); ok {
 			return c.Power(a, k), nil
 		}
 		return c.Raise(a, b), nil
@@ -234,22 +246,11 @@ func (c *Compiler) rate(a expr.ID) (Slot, error) {
 
 // pointsOf lists the points whose coordinates a sum uses at a position.
 func pointsOf(g *expr.Graph, id expr.ID) (points []int) {
-	need := make([]bool, id+1)
-	seen := map[int]bool{}
-	need[id] = true
+	need := g.Reached(false, id)
 	for i := id; i >= 0; i-- {
-		if !need[i] {
-			continue
-		}
-		n := g.Nodes[i]
-		if (n.Op == expr.X || n.Op == expr.Y) && !seen[int(n.Ref)] {
-			seen[int(n.Ref)] = true
+		n := &g.Nodes[i]
+		if need[i] && (n.Op == expr.X || n.Op == expr.Y) && !slices.Contains(points, int(n.Ref)) {
 			points = append(points, int(n.Ref))
-		}
-		for _, o := range [2]expr.ID{n.A, n.B} {
-			if o != expr.None && !n.Op.Whole() {
-				need[o] = true
-			}
 		}
 	}
 	return points

@@ -186,12 +186,10 @@ func (s *State) part(m int, n *instr, i Slot) {
 		}
 	case opAbs:
 		setPart(part, p[from:to], math.Copysign(1, p[0]))
-	case opLess, opMore:
-		if (p[0] <= q[0]) != (n.op == opLess) {
+	case opLess, opMore, opWrap:
+		if n.op != opWrap && (p[0] <= q[0]) != (n.op == opLess) {
 			p = q
 		}
-		copy(part, p[from:to])
-	case opWrap:
 		copy(part, p[from:to])
 	}
 }

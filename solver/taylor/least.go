@@ -14,10 +14,7 @@ func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 		lo, at, _ = s.LeastOf(c, nil)
 		return lo, at
 	}
-	size := 0.0
-	for _, v := range c {
-		size += math.Abs(v)
-	}
+	size := SizeOf(c)
 	switch {
 	case s.Order < 2:
 		lo, at = s.apart(c)

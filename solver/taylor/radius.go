@@ -213,10 +213,7 @@ func (s *State) root(n *instr, i Slot, free bool) float64 {
 		return s.lowRoot(i, math.Sqrt(max(hi, 0))*(1+ulp), free)
 	}
 	g := s.norms(i)
-	tail := 0.0
-	for _, v := range g[1:] {
-		tail += v
-	}
+	tail := SizeOf(g[1:])
 	if !(lo > 0) {
 		return math.Inf(1)
 	}
@@ -258,10 +255,7 @@ func (s *State) angle(n *instr, i Slot) float64 {
 	d := Slot(n.k)
 	lo, _ := s.Range(d)
 	g := s.norms(i)
-	tail := 0.0
-	for _, v := range g[1:] {
-		tail += v
-	}
+	tail := SizeOf(g[1:])
 	yx := s.all(n.a) * s.all(n.b)
 	r := s.overflowBy(n.a, n.b, 1, -1) + s.overflowBy(i, d, 1, 0)
 	r += tail*s.rad[d] + s.Space.eps*(2*yx+tail*s.all(d))

@@ -138,14 +138,14 @@ func (b *Builder) Number(k float64) Slot { return b.put(instr{op: opNumber, a: N
 // Param returns the slot of the parameter j of the box: 0 the turn, 1 and on the travels.
 func (b *Builder) Param(j int) Slot { return b.put(instr{op: opParam, a: Slot(j), b: None}) }
 
-// number returns the value of a slot that holds a number.
-func (b *Builder) number(s Slot) (float64, bool) {
+// Value returns the number that a slot holds, if it holds one.
+func (b *Builder) Value(s Slot) (float64, bool) {
 	n := b.code[s]
 	return n.k, n.op == opNumber
 }
 
 func (b *Builder) is(s Slot, v float64) bool {
-	k, ok := b.number(s)
+	k, ok := b.Value(s)
 	return ok && k == v
 }
 
@@ -186,12 +186,12 @@ func (b *Builder) Neg(p Slot) Slot {
 
 // Mul returns p·q.
 func (b *Builder) Mul(p, q Slot) Slot {
-	if k, ok := b.number(q); ok {
-		if _, both := b.number(p); !both {
+	if k, ok := b.Value(q); ok {
+		if _, both := b.Value(p); !both {
 			return b.scale(p, k)
 		}
 	}
-	if k, ok := b.number(p); ok {
+	if k, ok := b.Value(p); ok {
 		return b.scale(q, k)
 	}
 	switch {
@@ -219,7 +219,7 @@ func (b *Builder) scale(p Slot, k float64) Slot {
 
 // Div returns p/q. Zero divided by a variable stays a quotient: where the divisor may be zero too, there is no enclosure.
 func (b *Builder) Div(p, q Slot) Slot {
-	if k, ok := b.number(q); ok && (k == 1 || k != 0 && b.is(p, 0)) {
+	if k, ok := b.Value(q); ok && (k == 1 || k != 0 && b.is(p, 0)) {
 		return p
 	}
 	return b.put(instr{op: opDiv, a: p, b: q})
@@ -316,9 +316,6 @@ func (b *Builder) choose(o op, p, q Slot) Slot {
 func (b *Builder) Round(p, q Slot) Slot {
 	return b.Mul(b.put(instr{op: opStep, a: b.scale(b.Div(p, q), 1+expr.HalfSlack), b: None}), q)
 }
-
-// Value returns the number that a slot holds, if it holds one.
-func (b *Builder) Value(s Slot) (float64, bool) { return b.number(s) }
 
 // Still reports whether a slot is constant: the same value over every box.
 func (t *Tape) Still(s Slot) bool { return t.still[s] }
