@@ -66,7 +66,7 @@ func (b *Adjoint) block(step *schedule.Step) {
 		b.x[step.Scalars[0]] = math.NaN()
 		return
 	}
-	q.turn()
+	q.m.transpose()
 	clear(q.m.R)
 	for j, s := range step.Scalars {
 		q.m.R[j] = -b.x[s]

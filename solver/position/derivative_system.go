@@ -89,16 +89,6 @@ func (b *balance) against(fast func(r *schedule.Row) float64, lean func(k int) f
 	}
 }
 
-// turn transposes the matrix.
-func (b *balance) turn() {
-	n := b.m.n
-	for i := range n {
-		for j := range i {
-			b.m.A[i*n+j], b.m.A[j*n+i] = b.m.A[j*n+i], b.m.A[i*n+j]
-		}
-	}
-}
-
 // displaced calls do with the scalars a little to either side along the direction of equation k, with the factor that
 // makes the sum a derivative along that direction.
 func (b *balance) displaced(k int, do func(lean []float64, by float64)) {

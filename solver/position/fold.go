@@ -198,23 +198,12 @@ func (e *State) Onward(k int, solve func(i int, step *schedule.Step) bool) bool 
 // then determine the other scalars best. At the fold the block's Jacobian is singular, and the row is the one with the
 // greatest component in its left null vector.
 func (f *folder) row() int {
-	n := f.b.n
 	if !f.linear(f.e.Turn) {
 		return 0
 	}
-	for i := range n {
-		for j := range i {
-			f.m.A[i*n+j], f.m.A[j*n+i] = f.m.A[j*n+i], f.m.A[i*n+j]
-		}
-	}
+	f.m.transpose()
 	clear(f.m.R)
 	f.m.R[f.driven] = 1
 	f.m.Solve()
-	best := 0
-	for i, w := range f.m.R {
-		if math.Abs(w) > math.Abs(f.m.R[best]) {
-			best = i
-		}
-	}
-	return best
+	return largest(f.m.R)
 }

@@ -90,16 +90,21 @@ func AllNumbers(s []float64) bool {
 	return !slices.ContainsFunc(s, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) })
 }
 
+// largest is the place of the number farthest from zero.
+func largest(s []float64) (at int) {
+	for i, v := range s {
+		if math.Abs(v) > math.Abs(s[at]) {
+			at = i
+		}
+	}
+	return at
+}
+
 func signOf(v float64) float64 { return math.Copysign(1, v) }
 
 // begin takes the worst share at y = 0, and every freedom at the bound toward which it improves.
 func (l *levelling) begin() {
-	worst := 0
-	for i, v := range l.h {
-		if math.Abs(v) > math.Abs(l.h[worst]) {
-			worst = i
-		}
-	}
+	worst := largest(l.h)
 	s := signOf(l.h[worst])
 	l.at = []side{{worst, s}}
 	for j := range l.free {

@@ -26,6 +26,14 @@ func NewMatrix(n int) *Matrix {
 	return &Matrix{n: n, A: make([]float64, n*n), R: make([]float64, n), pivot: make([]int, n), arm: make([]plane.Vec, n)}
 }
 
+func (m *Matrix) transpose() {
+	for i := range m.n {
+		for j := range i {
+			m.A[i*m.n+j], m.A[j*m.n+i] = m.A[j*m.n+i], m.A[i*m.n+j]
+		}
+	}
+}
+
 // Solve replaces r by the solution of a·y = r, and returns the determinant of a. a is destroyed. Where the determinant is
 // zero or NaN, r is undefined.
 func (m *Matrix) Solve() (det float64) {

@@ -124,6 +124,10 @@ func (r *Row) slopes(c Coefs, z []plane.Vec) (s rowSlopes) {
 	return s
 }
 
+func (r *Row) leans(s *rowSlopes) [4]lean {
+	return [4]lean{{r.P, s.P}, {r.Q, s.Q}, {r.R, s.R}, {r.D, s.D}}
+}
+
 // Part is 1 for the real, i for the imaginary part of an op row.
 func (r *Row) Part() plane.Vec {
 	if r.Kind == RowY {
@@ -139,10 +143,7 @@ func (r *Row) Tangent(c Coefs, z []plane.Vec, dc Coefs, dz []plane.Vec) float64 
 	}
 	s := r.slopes(c, z)
 	t := 0.0
-	for _, m := range [4]struct {
-		p Place
-		k plane.Vec
-	}{{r.P, s.P}, {r.Q, s.Q}, {r.R, s.R}, {r.D, s.D}} {
+	for _, m := range r.leans(&s) {
 		if m.p != Nowhere {
 			t += m.k.Dot(dz[m.p])
 		}
@@ -161,10 +162,7 @@ func (r *Row) Pull(c Coefs, z []plane.Vec, w float64, zBar []plane.Vec, cBar Coe
 		return
 	}
 	s := r.slopes(c, z)
-	for _, m := range [4]struct {
-		p Place
-		k plane.Vec
-	}{{r.P, s.P}, {r.Q, s.Q}, {r.R, s.R}, {r.D, s.D}} {
+	for _, m := range r.leans(&s) {
 		if m.p != Nowhere {
 			zBar[m.p] = zBar[m.p].Add(m.k.Scale(w))
 		}
