@@ -15,37 +15,30 @@ const mostChoices = 32
 func (s *search) choices(dims []int, rows []row) []choice {
 	list := []choice{{}}
 	for _, i := range s.failing(rows) {
-		var can [2]bool
+		can := map[bool]bool{} // by the check itself, and by its alternative
 		for k := range rows {
 			r := &rows[k]
 			if r.check == i && slices.ContainsFunc(dims, func(d int) bool { return s.gain(r, d) > 1e-6 }) {
-				can[b2i(r.other)] = true
+				can[r.other] = true
 			}
 		}
-		if !can[1] {
+		if !can[true] {
 			continue
 		}
 		n := len(list)
 		for _, c := range list[:n] {
-			if can[0] && len(list) < mostChoices {
+			if can[false] && len(list) < mostChoices {
 				other := choice{i: true}
 				for k := range c {
 					other[k] = true
 				}
 				list = append(list, other)
-			} else if !can[0] {
+			} else if !can[false] {
 				c[i] = true
 			}
 		}
 	}
 	return list
-}
-
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // failing lists the checks that do not hold, here or in an engine that was tried: those whose alternative has rows, and

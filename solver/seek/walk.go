@@ -108,13 +108,8 @@ func (sp *span) append(r Range) {
 // dead reports whether some check falls short all the way between two values. It tries those that are known to fall short
 // at the first, the worst of them first.
 func (s *search) dead(ctx context.Context, sp *span, a, b float64) (bool, error) {
-	var bad []int
+	bad := sp.short(a)
 	worst := func(k int) float64 { r, _ := sp.branches[k].at(a); return r.v }
-	for k := range sp.branches {
-		if r, ok := sp.branches[k].at(a); ok && !r.holds() {
-			bad = append(bad, k)
-		}
-	}
 	slices.SortStableFunc(bad, func(i, j int) int { return cmp.Compare(worst(i), worst(j)) })
 	bad = bad[:min(len(bad), suspects)]
 	if err := s.know(ctx, sp, b, bad); err != nil {

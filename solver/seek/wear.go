@@ -38,6 +38,7 @@ func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, er
 	if !w.Any {
 		return w, nil
 	}
+	open := 0.0 // the least wear of which nothing is known; zero for none
 	try := func(wear float64) (*machine.Worn, error) {
 		a, err := m.Worn(ctx, o, wear)
 		if err != nil {
@@ -48,8 +49,9 @@ func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, er
 			w.HoldsTo = wear
 		case a.Short >= 0:
 			w.ShortFrom, w.Short, w.Least, w.At = wear, a.Short, a.Least, a.At
+			open = 0
 		default:
-			w.Why = a.Why
+			w.Why, open = a.Why, wear
 		}
 		return a, nil
 	}
@@ -57,13 +59,9 @@ func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, er
 	if err != nil || !a.Holds {
 		return w, err
 	}
-	open := 0.0 // the least wear of which nothing is known; zero for none
 	for wear := wearFrom * m.Size; wear <= wearTo*m.Size && a.Holds; wear *= 2 {
 		if a, err = try(wear); err != nil {
 			return nil, err
-		}
-		if !a.Holds && a.Short < 0 {
-			open = wear
 		}
 	}
 	for range wearSteps {
@@ -74,14 +72,8 @@ func Worn(ctx context.Context, m *machine.Machine, o machine.Options) (*Wear, er
 		if top == 0 || top-w.HoldsTo <= wearEnds*top {
 			break
 		}
-		mid := w.HoldsTo + (top-w.HoldsTo)/2
-		if a, err = try(mid); err != nil {
+		if _, err = try(w.HoldsTo + (top-w.HoldsTo)/2); err != nil {
 			return nil, err
-		}
-		if !a.Holds && a.Short < 0 {
-			open = mid
-		} else if a.Short >= 0 {
-			open = 0
 		}
 	}
 	return w, nil
