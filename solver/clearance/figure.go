@@ -37,7 +37,7 @@ func (p *Prover) Figure(ctx context.Context, sum expr.ID) (*Figure, error) {
 	if len(p.tubes) == 0 {
 		return nil, WholeOpen
 	}
-	f, err := tube.NewFigure(p.tubes[0].Plan, p.values, sum)
+	f, err := tube.NewFigure(p.tubes[0].Plan, p.values, sum, expr.None)
 	if err != nil {
 		return nil, err
 	}

@@ -35,7 +35,7 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 		return nil, nil, SumOpen
 	}
 	o.fill()
-	f, err := tube.NewDifference(o.plan, o.plan.Values, sum, less)
+	f, err := tube.NewFigure(o.plan, o.plan.Values, sum, less)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -46,10 +46,7 @@ func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok
 	}
 	poly := slices.Clone(v.Poly)
 	off := v.Rad + t.Space.Slant(poly, &a)
-	size := 0.0
-	for _, x := range poly {
-		size += math.Abs(x)
-	}
+	size := taylor.SizeOf(poly)
 	// The distance along the turn from the line to the place is at most the figure on the line divided by its least slope, and
 	// the place is within the leg.
 	far := min((size+off)/(math.Abs(steep)-strays), 1+sum)
@@ -108,7 +105,7 @@ func (w *wholeOf) overLeg(f *Figure, l leg, c *tube.Cell) (v tube.Series, ok boo
 			v = one
 		}
 	}
-	return v, v.Rad <= ranges(v.Poly)
+	return v, v.Rad <= taylor.SizeOf(v.Poly[1:])
 }
 
 // extended extends the polynomial of piece i over the whole leg. The radius covers its difference from every piece.
@@ -190,10 +187,7 @@ func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series
 	for k := 1; k < t.Space.Vars; k++ {
 		a[k] = place.Poly[1+k] / half
 	}
-	along := 0.0
-	for _, x := range a {
-		along += math.Abs(x)
-	}
+	along := taylor.SizeOf(a[:])
 	line := slices.Clone(v.Poly)
 	v.Rad += t.Space.Slant(line, &a)
 	// The slope along the turn accounts for the rest of the place's motion: with the sizes, and nonlinear in the travels.

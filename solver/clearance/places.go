@@ -349,7 +349,7 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 	line, ok := w.atLine(&place, l, c)
 	far := 0.0
 	if ok {
-		far = line.Rad + ranges(line.Poly)
+		far = line.Rad + taylor.SizeOf(line.Poly[1:])
 	}
 	if _, _, one := w.oneBox(l, c); ok && (one || line.Rad <= straightest*far) {
 		return wholeModel{line, true}
@@ -368,14 +368,6 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 
 // straightest is the greatest radius of a line, as a share of the sum's range, at which the range itself is not tried.
 const straightest = 1.0 / 16
-
-// ranges bounds how far a polynomial goes from its constant term, for coordinates from -1 to 1.
-func ranges(poly []float64) (far float64) {
-	for _, x := range poly[1:] {
-		far += math.Abs(x)
-	}
-	return far
-}
 
 // within brings a place into a closed turn.
 func (w *wholeOf) within(at float64) float64 {

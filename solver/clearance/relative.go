@@ -43,11 +43,7 @@ func newView(sp *taylor.Space, lower lowerBound) *view {
 func (v *view) set(r *tube.Relative, p *tube.Part) {
 	for k := range v.poly {
 		v.rad[k] = r.Rad[k] + v.space.Shift(v.poly[k], r.Poly[k], &p.Mid, &p.Half)
-		t := 0.0
-		for _, c := range v.poly[k][1:] {
-			t += math.Abs(c)
-		}
-		v.tail[k] = t
+		v.tail[k] = taylor.SizeOf(v.poly[k][1:])
 	}
 	v.size = r.Size
 	// The chord between two unit directions is at most the sum of what its parts move by; an arc of less than a third of a
@@ -86,10 +82,15 @@ func (v *view) along(n, q plane.Vec, best float64, at *[taylor.MaxVars]float64) 
 	for i := range sum {
 		sum[i] = n.X*x[i] + n.Y*y[i] + kx*c[i] + ky*s[i]
 	}
-	lo, where := v.lower(v.space, sum)
+	return v.lowest(rad, best, at)
+}
+
+// lowest is the least of the sum in hand, less its radius, if that is below the best so far.
+func (v *view) lowest(rad, best float64, at *[taylor.MaxVars]float64) (float64, bool) {
+	lo, where := v.lower(v.space, v.sum)
 	if lo -= rad; lo < best {
 		*at = where
-		copy(v.active, sum)
+		copy(v.active, v.sum)
 		return lo, true
 	}
 	return best, false

@@ -129,10 +129,7 @@ func (s *seeker) add(n sumNode) {
 	if n.lo = max(n.lo, lo-v.Rad); s.sign > 0 {
 		n.lo = max(n.lo, s.floor)
 	}
-	size := 0.0
-	for _, c := range v.Poly {
-		size += math.Abs(c)
-	}
+	size := taylor.SizeOf(v.Poly)
 	hi := s.sign*sp.Value(v.Poly, &at) + v.Rad + slip*size
 	if s.sign > 0 && n.lo <= s.floor && hi < s.best.Hi+2*v.Rad {
 		// A distance that may be zero on the part is bounded there as a whole: its value at the middle shows more.

@@ -198,10 +198,7 @@ func (l *linesBelow) add(d *pairOver, off, low float64) {
 
 func (s *lineSet) add(b *taylor.Line, off, keeps float64) {
 	s.lines = append(append(s.lines, b.Lo-off-keeps), b.Slope...)
-	reach := 0.0
-	for _, a := range b.Slope {
-		reach += math.Abs(a)
-	}
+	reach := taylor.SizeOf(b.Slope)
 	if s.reach = max(s.reach, reach); b.Turns > s.turns {
 		s.turns, s.along = b.Turns, b.Along
 	}

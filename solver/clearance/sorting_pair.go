@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"maps"
 	"math"
 
 	"barover/solver/expr"
@@ -155,14 +154,11 @@ func (d *pairOver) region(which int) *outline.Region {
 	case e.regions[which] != nil:
 		return e.regions[which]
 	case e.values == nil:
-		fixed := maps.Clone(d.plan.Values.Fixed)
-		if fixed == nil {
-			fixed = map[int]float64{}
-		}
+		change := map[int]float64{}
 		for i, s := range d.plan.Sizes {
-			fixed[s.Dim] = s.Mid + s.Half*e.all[i]
+			change[s.Dim] = s.Mid + s.Half*e.all[i]
 		}
-		e.values = expr.Resolve(d.plan.Values.Graph, fixed)
+		e.values = d.plan.Values.With(change)
 	}
 	r, err := outline.Build(f.shapes, e.values)
 	if err != nil {

@@ -2,7 +2,6 @@ package clearance
 
 import (
 	"context"
-	"math"
 
 	"barover/solver/expr"
 	"barover/solver/taylor"
@@ -59,9 +58,6 @@ type judgeSum Over
 
 func (o *judgeSum) at(p *sortedPart, dev []float64, _, _ float64) (lo, hi float64) {
 	lo, tau, with := o.space.LeastWith(p.poly, dev, o.disc)
-	size := 0.0
-	for _, c := range p.poly {
-		size += math.Abs(c)
-	}
+	size := taylor.SizeOf(p.poly)
 	return lo - p.rad, o.space.ValueOf(p.poly, &tau, with) + p.rad + slip*size
 }

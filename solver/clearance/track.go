@@ -115,13 +115,7 @@ func (v *view) ahead(q plane.Vec, best float64, at *[taylor.MaxVars]float64) (fl
 	for i := range sum {
 		sum[i] = w.poly[0][i] + q.X*w.poly[1][i] + q.Y*w.poly[2][i]
 	}
-	lo, where := v.lower(v.space, sum)
-	if lo -= rad; lo < best {
-		*at = where
-		copy(v.active, sum)
-		return lo, true
-	}
-	return best, false
+	return v.lowest(rad, best, at)
 }
 
 // reachTurned is an upper bound of how far a solid reaches beyond its facing corner or centre, in a direction that turns

@@ -185,10 +185,7 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	}
 	// The truth is between base minus beyond (for the least) and base, each to within base's radius.
 	base.Poly[0] -= sign * beyond / 2
-	size := 0.0
-	for _, v := range base.Poly {
-		size += math.Abs(v)
-	}
+	size := taylor.SizeOf(base.Poly)
 	base.Rad += beyond/2 + slip*size
 	return wholeModel{base, true}
 }

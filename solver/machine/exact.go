@@ -112,7 +112,7 @@ func (p *settler) settleAtRest(ctx context.Context, place clearance.Place) (sett
 			way[i], within = t.Rest, true
 		}
 	}
-	if !within || !holds(p.tubes[place.Tube].Travel, way) {
+	if !within || !tube.Holds(p.tubes[place.Tube].Travel, way) {
 		return settledAt{}, false, nil
 	}
 	return p.settleAt(ctx, clearance.Place{Tube: place.Tube, Turn: place.Turn, Travel: way})
@@ -127,20 +127,11 @@ func (p *proofs) put(travel []float64, i int, rest float64) (int, []float64) {
 	way := slices.Clone(travel)
 	way[i] = rest
 	for n, t := range p.tubes {
-		if holds(t.Travel, way) {
+		if tube.Holds(t.Travel, way) {
 			return n, way
 		}
 	}
 	return -1, nil
-}
-
-func holds(ranges []tube.Range, travel []float64) bool {
-	for k, r := range ranges {
-		if !(travel[k] >= r.From && travel[k] <= r.To) {
-			return false
-		}
-	}
-	return true
 }
 
 // settlePair finds the distance of a pair close to the place of a proof: the least (sign 1) or greatest (−1), from lo to hi.

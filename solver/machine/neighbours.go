@@ -228,7 +228,7 @@ func (m *Machine) pass(ctx context.Context, p *proofs, a, b int) (sure solver.Su
 		if err != nil {
 			return solver.Sampled, false, err
 		}
-		if s := r.Pair(c); s.Have && s.Least.V < -engine.Touch {
+		if s := r.Pair(c, nil); s.Have && s.Least.V < -engine.Touch {
 			return solver.Sampled, true, nil
 		}
 	}

@@ -2,14 +2,12 @@ package machine
 
 import (
 	"context"
-	"maps"
 	"math"
 	"slices"
 
 	"barover/solver"
 	"barover/solver/clearance"
 	"barover/solver/engine"
-	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -84,14 +82,11 @@ func (p *Playing) off(b *Bound) []float64 {
 
 // with returns the engine with its sizes this far off their middles, each from -1 to 1.
 func (p *Playing) with(at []float64) (*Machine, error) {
-	fixed := maps.Clone(p.m.Values.Fixed)
-	if fixed == nil {
-		fixed = map[int]float64{}
-	}
+	change := map[int]float64{}
 	for i, s := range p.sizes.List {
-		fixed[s.Dim] = s.Mid + s.Half*at[i]
+		change[s.Dim] = s.Mid + s.Half*at[i]
 	}
-	return p.m.With(expr.Resolve(p.m.Problem.Graph, fixed))
+	return p.m.With(p.m.Values.With(change))
 }
 
 // against puts the sizes where slopes say that a figure is least or, with a sign of -1, greatest. It reports whether that

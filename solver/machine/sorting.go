@@ -57,7 +57,7 @@ func (v *OverSizes) Sorter(ctx context.Context, i int, upper bool) (*Sorter, err
 	case c.Kind == solver.Gap:
 		s.by = v.sortGap(c, upper, ask)
 	case c.Kind == solver.Keep && v.stands(c.Sum, ask.less):
-		s.by = v.sortStill(sign, ask, func(t *taylor.Compiler) (taylor.Slot, error) { return difference(t, c.Sum, ask.less) })
+		s.by = v.sortStill(sign, ask, func(t *taylor.Compiler) (taylor.Slot, error) { return t.Difference(c.Sum, ask.less) })
 	case v.whole != nil:
 		return nil, ctx.Err()
 	case c.Kind == solver.Keep:
@@ -119,17 +119,6 @@ func (v *OverSizes) told(c *solver.Check, falls float64) float64 {
 func (v *OverSizes) stands(sum, less expr.ID) bool {
 	g := v.m.Problem.Graph
 	return g.Uses(sum).Constant() && (less == expr.None || g.Uses(less).Constant())
-}
-
-// difference puts a sum, less another, on a tape.
-func difference(t *taylor.Compiler, sum, less expr.ID) (taylor.Slot, error) {
-	s, err := t.Sum(sum)
-	if err == nil && less != expr.None {
-		var take taylor.Slot
-		take, err = t.Sum(less)
-		s = t.Sub(s, take)
-	}
-	return s, err
 }
 
 // sortStill tells engines apart by what follows from dimensions alone; nil where it has no enclosure over all sizes.

@@ -88,12 +88,7 @@ func (s *stillSum) search() (lo float64, dev []float64, ok bool) {
 }
 
 // width is how much the sizes may move the sum, from the present part.
-func (s *stillSum) width() (size float64) {
-	for _, c := range s.poly[1:] {
-		size += math.Abs(c)
-	}
-	return 2 * (size + s.st.Rad(s.root))
-}
+func (s *stillSum) width() float64 { return 2 * (taylor.SizeOf(s.poly[1:]) + s.st.Rad(s.root)) }
 
 // add bounds the sum on a part. It returns false where it has no enclosure there.
 func (s *stillSum) add(p stillPart) bool {
@@ -148,7 +143,7 @@ func (s *stillSum) widest(p *stillPart) int {
 
 // still bounds a keep line of dimensions alone.
 func (v *OverSizes) still(sum, less expr.ID, sign float64) Bound {
-	lo, dev, ok := v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) { return difference(t, sum, less) })
+	lo, dev, ok := v.leastOf(sign, func(t *taylor.Compiler) (taylor.Slot, error) { return t.Difference(sum, less) })
 	if !ok {
 		return v.not(solver.RoughSum)
 	}

@@ -24,12 +24,7 @@ type Give struct {
 
 // Covers reports whether a position lies in the stretch.
 func (g *Give) Covers(turn float64, travel []float64) bool {
-	for j, r := range g.Travel {
-		if !(travel[j] >= r.From && travel[j] <= r.To) {
-			return false
-		}
-	}
-	return turn >= g.Turn.From && turn <= g.Turn.To
+	return Holds(g.Travel, travel) && turn >= g.Turn.From && turn <= g.Turn.To
 }
 
 const (

@@ -202,20 +202,10 @@ func (m *marcher) closes(a *Box) bool {
 	mid := middle(a.Travel)
 	for i := range m.Boxes {
 		b := &m.Boxes[i]
-		if b.Turn.From != m.Turn.From || b.part != 0 || b.folded != nil || !b.holds(mid) {
+		if b.Turn.From != m.Turn.From || b.part != 0 || b.folded != nil || !Holds(b.Travel, mid) {
 			continue
 		}
 		return m.same(a, b, m.local(a, m.Turn.To, mid), m.local(b, m.Turn.From, mid))
 	}
 	return false
-}
-
-// holds reports whether the travels are within a box.
-func (b *Box) holds(travel []float64) bool {
-	for j, r := range b.Travel {
-		if travel[j] < r.From || travel[j] > r.To {
-			return false
-		}
-	}
-	return true
 }

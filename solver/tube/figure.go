@@ -29,14 +29,9 @@ type input struct {
 	kept int
 }
 
-// NewFigure puts a sum with these dimensions on a tape. They may differ from the Plan's where its places do not depend on
-// them. The error, a taylor.Unenclosed, says what in it has no enclosure.
-func NewFigure(p *Plan, v *expr.Values, sum expr.ID) (*Figure, error) {
-	return NewDifference(p, v, sum, expr.None)
-}
-
-// NewDifference is NewFigure for a sum minus another; None for nothing.
-func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) {
+// NewFigure puts a sum with these dimensions on a tape, less another; None for nothing. The dimensions may differ from the Plan's where
+// its places do not depend on them. The error, a taylor.Unenclosed, says what in it has no enclosure.
+func NewFigure(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) {
 	b := taylor.NewBuilder()
 	f := &Figure{Sum: sum, plan: p}
 	points := map[int]pair{}
@@ -62,12 +57,7 @@ func NewDifference(p *Plan, v *expr.Values, sum, less expr.ID) (*Figure, error) 
 	if deep := p.Values.Graph.Rates(sum); deep > 0 && deep <= expr.Deepest {
 		c.Rate = f.speeds(p, b, deep)
 	}
-	root, err := c.Sum(sum)
-	if err == nil && less != expr.None {
-		var take slot
-		take, err = c.Sum(less)
-		root = b.Sub(root, take)
-	}
+	root, err := c.Difference(sum, less)
 	if err != nil {
 		return nil, err
 	}

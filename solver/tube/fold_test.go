@@ -131,7 +131,7 @@ func TestHeadingUpToDeadCentre(t *testing.T) {
 			t.Fatalf("not enclosed up to the dead centre: %v", tube.Gaps)
 		}
 		g := s.Graph
-		f, err := NewFigure(tube.Plan, l.Values(), g.Binary(expr.Heading, g.Sub(g.Y(peg), g.Y(q)), g.Sub(g.X(peg), g.X(q))))
+		f, err := NewFigure(tube.Plan, l.Values(), g.Binary(expr.Heading, g.Sub(g.Y(peg), g.Y(q)), g.Sub(g.X(peg), g.X(q))), expr.None)
 		if err != nil {
 			t.Fatal(err)
 		}

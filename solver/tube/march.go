@@ -142,11 +142,7 @@ const slip = 1e-13
 
 // sizeOf adds up the sizes of the coefficients of a kept slot.
 func (t *Tube) sizeOf(b *Box, kept int) float64 {
-	v := 0.0
-	for _, c := range b.poly[kept*t.Space.N : (kept+1)*t.Space.N] {
-		v += math.Abs(c)
-	}
-	return v
+	return taylor.SizeOf(b.poly[kept*t.Space.N : (kept+1)*t.Space.N])
 }
 
 // startsAt reports whether the solution of b at a position is the known one.

@@ -15,6 +15,16 @@ type Range struct{ From, To float64 }
 // Mid returns the middle of the range.
 func (r Range) Mid() float64 { return r.From + (r.To-r.From)/2 }
 
+// Holds reports whether some travels are each within their range.
+func Holds(ranges []Range, travel []float64) bool {
+	for j, r := range ranges {
+		if !(travel[j] >= r.From && travel[j] <= r.To) {
+			return false
+		}
+	}
+	return true
+}
+
 // Box is a part of the motion: over its stretch of the turn and the travels, every place is within a radius of a
 // polynomial.
 type Box struct {

@@ -207,7 +207,7 @@ func riding(miss float64) *trial.Sketch {
 // find returns the box that holds a position, or nil.
 func (t *Tube) find(turn float64, travel []float64) *Box {
 	for i := range t.Boxes {
-		if b := &t.Boxes[i]; turn >= b.Turn.From && turn <= b.Turn.To && b.holds(travel) {
+		if b := &t.Boxes[i]; turn >= b.Turn.From && turn <= b.Turn.To && Holds(b.Travel, travel) {
 			return b
 		}
 	}

@@ -59,10 +59,7 @@ func (v *solver) meets(f fix, end float64) bool {
 	tau := [taylor.MaxVars]float64{end}
 	for _, k := range v.plan.known {
 		p := v.st.Poly(v.plan.scalar[k])
-		size := 0.0
-		for _, c := range p {
-			size += math.Abs(c)
-		}
+		size := taylor.SizeOf(p)
 		if !(math.Abs(v.space.Value(p, &tau)-f.at[k])+f.off[k]+slip*size < v.wide[k]) {
 			return false
 		}
