@@ -69,7 +69,7 @@ func (s *search) between(ctx context.Context, sp *span, k int, p, q room) error 
 	if q.x-p.x <= exact {
 		return nil
 	}
-	lo, hi := p, q
+	var lo, hi room
 	if p.holds() != q.holds() {
 		good, bad := p.x, q.x
 		if q.holds() {

@@ -189,7 +189,7 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 	case expr.Mul:
 		return c.Mul(a, b), nil
 	case expr.Div, expr.Round:
-		if c.is(a, 0) && c.is(b, 0) {
+		if c.isZero(a) && c.isZero(b) {
 			return None, Unenclosed{n.Op}
 		}
 		if n.Op == expr.Round {

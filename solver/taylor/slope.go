@@ -68,7 +68,7 @@ func (t *tangent) step(f Slot) Slot {
 		return b.chosen(n, t.of(n.a), t.of(n.b))
 	}
 	d := t.of(n.a)
-	if b.is(d, 0) {
+	if b.isZero(d) {
 		return d
 	}
 	return b.Mul(d, b.steepness(n, f))

@@ -144,17 +144,17 @@ func (b *Builder) Value(s Slot) (float64, bool) {
 	return n.k, n.op == opNumber
 }
 
-func (b *Builder) is(s Slot, v float64) bool {
+func (b *Builder) isZero(s Slot) bool {
 	k, ok := b.Value(s)
-	return ok && k == v
+	return ok && k == 0
 }
 
 // Add returns p + q.
 func (b *Builder) Add(p, q Slot) Slot {
 	switch {
-	case b.is(p, 0):
+	case b.isZero(p):
 		return q
-	case b.is(q, 0):
+	case b.isZero(q):
 		return p
 	}
 	return b.put(instr{op: opAdd, a: min(p, q), b: max(p, q)})
@@ -163,9 +163,9 @@ func (b *Builder) Add(p, q Slot) Slot {
 // Sub returns p - q.
 func (b *Builder) Sub(p, q Slot) Slot {
 	switch {
-	case b.is(q, 0):
+	case b.isZero(q):
 		return p
-	case b.is(p, 0):
+	case b.isZero(p):
 		return b.Neg(q)
 	case p == q:
 		return b.Number(0)
@@ -219,7 +219,7 @@ func (b *Builder) scale(p Slot, k float64) Slot {
 
 // Div returns p/q. Zero divided by a variable stays a quotient: where the divisor may be zero too, there is no enclosure.
 func (b *Builder) Div(p, q Slot) Slot {
-	if k, ok := b.Value(q); ok && (k == 1 || k != 0 && b.is(p, 0)) {
+	if k, ok := b.Value(q); ok && (k == 1 || k != 0 && b.isZero(p)) {
 		return p
 	}
 	return b.put(instr{op: opDiv, a: p, b: q})

@@ -236,13 +236,14 @@ func (o *folding) reach(sense, joint, band float64) (from Range, beyond float64,
 		return from, 0, false
 	}
 	in := sense * (o.turn[0] - joint)
-	from = Range{rootOf(back, 2*skew, 1, in-2*band), rootOf(back, 2*skew, 1, in+2*band)}
-	beyond = -max(2*skew, rootOf(func(tau float64) float64 { return back(-tau) }, 2*skew, 1, 2*band*(1+1e-6)))
+	from = Range{rootOf(back, 2*skew, in-2*band), rootOf(back, 2*skew, in+2*band)}
+	beyond = -max(2*skew, rootOf(func(tau float64) float64 { return back(-tau) }, 2*skew, 2*band*(1+1e-6)))
 	return from, beyond, from.From > 2*skew && from.To < 1
 }
 
-// rootOf returns by bisection where a function that rises from a to b passes a level: a place at or just above it.
-func rootOf(f func(float64) float64, a, b, level float64) float64 {
+// rootOf returns by bisection where a function that rises from a to 1 passes a level: a place at or just above it.
+func rootOf(f func(float64) float64, a, level float64) float64 {
+	b := 1.0
 	for range 60 {
 		if mid := a + (b-a)/2; f(mid) < level {
 			a = mid
@@ -284,7 +285,7 @@ func (b *Box) turnOn(tau float64) float64 {
 
 // along returns where on a folded box's coordinate a turn (rad) lies, to within the band.
 func (b *Box) along(turn float64) float64 {
-	return rootOf(func(tau float64) float64 { return math.Abs(b.turnOn(tau) - b.dead()) }, -1, 1, math.Abs(turn-b.dead()))
+	return rootOf(func(tau float64) float64 { return math.Abs(b.turnOn(tau) - b.dead()) }, -1, math.Abs(turn-b.dead()))
 }
 
 // place writes p and its radius into every slot of the tape that holds the turn.
