@@ -3,6 +3,7 @@ package mend
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -133,10 +134,10 @@ func (s *search) tryAt(ctx context.Context, d int, share float64) (*Way, error) 
 		}
 	}
 	x := map[int]float64{d: near - c.now}
-	if math.IsNaN(near) || s.known[keyOf(x)] {
+	if math.IsNaN(near) || s.known[fmt.Sprint(x)] {
 		return nil, nil
 	}
-	s.known[keyOf(x)] = true
+	s.known[fmt.Sprint(x)] = true
 	t, err := s.solve(ctx, x, true)
 	if err != nil || t == nil || !t.holds {
 		return nil, err

@@ -16,17 +16,19 @@ func (s *search) compare(a, b Way) int {
 		}
 		return 1
 	}
-	made := func(w Way) (n int) {
-		for _, c := range w.Changes {
-			if c.Made {
-				n++
-			}
-		}
-		return n
-	}
-	return cmp.Or(cmp.Compare(proved(a), proved(b)), cmp.Compare(made(a), made(b)),
+	return cmp.Or(cmp.Compare(proved(a), proved(b)), cmp.Compare(s.made(dimsOf(a)), s.made(dimsOf(b))),
 		cmp.Compare(grade(a.Largest)/tooLarge, grade(b.Largest)/tooLarge), cmp.Compare(len(a.Changes), len(b.Changes)), cmp.Compare(grade(a.Largest), grade(b.Largest)),
 		cmp.Compare(s.parts(dimsOf(a)), s.parts(dimsOf(b))), cmp.Compare(math.Round(a.Size/level), math.Round(b.Size/level)), cmp.Compare(b.Room, a.Room))
+}
+
+// made is how many of some dimensions are made ones.
+func (s *search) made(dims []int) (n int) {
+	for _, d := range dims {
+		if s.cands[d].made {
+			n++
+		}
+	}
+	return n
 }
 
 // level is the share of a dimension within which two changes count as equal.

@@ -3,6 +3,7 @@ package mend
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -25,15 +26,7 @@ func (s *search) sets(ctx context.Context, p pool, n int) (open, near []set) {
 	t := &growth{s: s, pool: p, n: n, seen: map[string]bool{}, start: s.atRest()}
 	t.grow(ctx, nil)
 	better := func(a, b set) int {
-		made := func(t set) (n int) {
-			for _, d := range t.dims {
-				if s.cands[d].made {
-					n++
-				}
-			}
-			return n
-		}
-		return cmp.Or(cmp.Compare(made(a), made(b)), cmp.Compare(math.Round(4*a.misses/t.start), math.Round(4*b.misses/t.start)),
+		return cmp.Or(cmp.Compare(s.made(a.dims), s.made(b.dims)), cmp.Compare(math.Round(4*a.misses/t.start), math.Round(4*b.misses/t.start)),
 			cmp.Compare(a.grade, b.grade), cmp.Compare(s.parts(a.dims), s.parts(b.dims)), cmp.Compare(a.size, b.size))
 	}
 	slices.SortStableFunc(t.open, better)
@@ -82,7 +75,7 @@ func (s *search) held(check int) bool { return !slices.Contains(s.short, check) 
 
 // grow tries a set and those that it grows into.
 func (t *growth) grow(ctx context.Context, dims []int) {
-	k := key(dims)
+	k := fmt.Sprint(dims)
 	if t.seen[k] || t.nodes >= mostNodes || ctx.Err() != nil {
 		return
 	}
@@ -124,14 +117,6 @@ func with(dims []int, d int) []int {
 	list := append(slices.Clone(dims), d)
 	slices.Sort(list)
 	return list
-}
-
-func key(dims []int) string {
-	b := make([]byte, 0, 4*len(dims))
-	for _, d := range dims {
-		b = append(b, byte(d), byte(d>>8), byte(d>>16), byte(d>>24))
-	}
-	return string(b)
 }
 
 // gain is the most that a dimension can do for a row, mm.

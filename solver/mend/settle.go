@@ -2,7 +2,7 @@ package mend
 
 import (
 	"context"
-	"encoding/binary"
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -35,7 +35,7 @@ func (s *search) settle(ctx context.Context, t set) (*Way, error) {
 		if x == nil {
 			return nil, nil
 		}
-		s.known[keyOf(x)] = true
+		s.known[fmt.Sprint(x)] = true
 		w, more, err := s.try(ctx, x)
 		if w != nil || err != nil {
 			return w, err
@@ -57,15 +57,6 @@ func (s *search) latest(rows []row) (list []row) {
 		}
 	}
 	return list
-}
-
-func keyOf(x map[int]float64) string {
-	var b []byte
-	for _, d := range slices.Sorted(maps.Keys(x)) {
-		b = binary.LittleEndian.AppendUint64(b, uint64(d))
-		b = binary.LittleEndian.AppendUint64(b, math.Float64bits(x[d]))
-	}
-	return string(b)
 }
 
 // trial is the engine with some changes.

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 )
@@ -74,7 +75,7 @@ func (s *search) round(dims []int, p *program, at []float64, grade int) map[int]
 			return
 		}
 		if k == len(dims) {
-			if x := s.changes(dims, z); p.misses(z) <= 10*slack && len(x) > 0 && !s.known[keyOf(x)] {
+			if x := s.changes(dims, z); p.misses(z) <= 10*slack && len(x) > 0 && !s.known[fmt.Sprint(x)] {
 				best, least = x, size
 			}
 			return
