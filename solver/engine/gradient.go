@@ -1,11 +1,10 @@
 package engine
 
 import (
-	"math"
-
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/plane"
+	"barover/solver/position"
 	"barover/solver/schedule"
 )
 
@@ -115,12 +114,7 @@ func (r *Run) byDimension(p *pull, s *Station) ([]float64, bool) {
 			return nil, false
 		}
 	}
-	for _, v := range out {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return nil, false
-		}
-	}
-	return out, true
+	return out, position.AllNumbers(out)
 }
 
 // addWhole adds w times the gradient of one operation over the whole turn.

@@ -101,10 +101,8 @@ func (q *fit) try(damp float64) (moved float64, ok bool) {
 		}
 		q.a[(m+j)*n+j] = math.Sqrt(damp) * k
 	}
-	for _, v := range q.a {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return 0, false
-		}
+	if !AllNumbers(q.a) {
+		return 0, false
 	}
 	a := blas64.General{Rows: m + n, Cols: n, Data: q.a, Stride: n}
 	b := blas64.General{Rows: m + n, Cols: 1, Data: q.b, Stride: 1}

@@ -61,12 +61,8 @@ func level(h, g []float64, free int, far float64) *levelled {
 		col: make([]float64, n), loss: make([]float64, n)}
 	for i, v := range g {
 		l.g[i] = v * far
-		l.size = max(l.size, math.Abs(l.g[i]))
 	}
-	for _, v := range h {
-		l.size = max(l.size, math.Abs(v))
-	}
-	if l.size == 0 {
+	if l.size = max(greatest(l.g), greatest(h)); l.size == 0 {
 		return &levelled{y: make([]float64, free), on: []side{{0, 1}}, count: []float64{1}}
 	}
 	l.begin()

@@ -230,11 +230,7 @@ func (l *looser) restore() bool {
 
 // move moves the scalars by so many mm, but none by more than a part of the sketch's size.
 func (l *looser) move(by []float64) {
-	far := 0.0
-	for _, v := range by {
-		far = max(far, math.Abs(v))
-	}
-	k := 1.0
+	k, far := 1.0, greatest(by)
 	if most := 0.2 * l.e.Scale.Size; far > most {
 		k = most / far
 	}

@@ -2,7 +2,6 @@ package position
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -149,7 +148,7 @@ func (m *Matrix) eliminate() float64 {
 
 // reciprocalCondition is 1 for a matrix of orthogonal rows and 0 for a singular one. It destroys m.
 func reciprocalCondition(m *Matrix) float64 {
-	if slices.ContainsFunc(m.A, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
+	if !AllNumbers(m.A) {
 		return math.NaN()
 	}
 	a := blas64.General{Rows: m.n, Cols: m.n, Data: m.A, Stride: m.n}
