@@ -133,20 +133,13 @@ func (l *loader) impossible(sums ...expr.ID) bool {
 // limits reports limits that nothing can meet.
 func (l *loader) limits() {
 	told := map[int]bool{}
-	for i := range l.sketch.Problem.Checks {
-		c := &l.sketch.Problem.Checks[i]
+	for _, c := range l.sketch.Problem.Checks {
 		if c.Kind == solver.Loose || c.AtLeast == expr.None || c.AtMost == expr.None || told[c.Stmt] {
 			continue
 		}
 		if low, high := l.value(c.AtLeast), l.value(c.AtMost); low > high {
 			told[c.Stmt] = true
-			k := quantity.Length
-			if c.Angle {
-				k = quantity.Angle
-			} else if c.Number {
-				k = quantity.Plain
-			}
-			u := l.sketch.Units
+			k, u := quantity.KindOf(c.Angle, c.Number), l.sketch.Units
 			words, lower, upper := "above %s below %s", syntax.Expr(nil), syntax.Expr(nil)
 			switch s := l.sketch.statements[c.Stmt].s.(type) {
 			case *syntax.Keep:

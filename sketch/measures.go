@@ -31,8 +31,7 @@ func (l *loader) measures() {
 		w.want(i)
 	}
 	p := l.sketch.Problem
-	for i := range l.measure {
-		m := &l.measure[i]
+	for _, m := range l.measure {
 		k := l.kinds.KindOf(m.variable)
 		p.Measures = append(p.Measures, solver.Measure{Name: m.m.Name.Text, Stmt: m.stmt, Note: m.m.Note.Text, Sum: l.shownSum(m.m.Sum, k),
 			Angle: k.Is(quantity.Angle), Number: !k.Is(quantity.Angle) && !k.Is(quantity.Length)})

@@ -37,8 +37,7 @@ func (l *loader) build() {
 	s := l.sketch
 	s.Shown = l.shown()
 	s.Problem = &solver.Problem{Graph: l.sum.g, Linkage: &schedule.Model{Graph: l.sum.g, Travels: len(l.travels)}}
-	for i := range s.Dims {
-		d := &s.Dims[i]
+	for _, d := range s.Dims {
 		s.Problem.Dims = append(s.Problem.Dims, solver.Dim{Name: d.Name, Stmt: d.Stmt, Made: d.IsMade() && !l.options.AsDrawn})
 	}
 	l.moves()

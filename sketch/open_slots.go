@@ -15,8 +15,7 @@ type OpenSlot struct {
 
 // OpenSlots lists the slots that break out.
 func (s *Sketch) OpenSlots() (list []OpenSlot) {
-	for i := range s.Problem.Profiles {
-		p := &s.Problem.Profiles[i]
+	for _, p := range s.Problem.Profiles {
 		file, line := s.Statement(p.Stmt)
 		written, ok := line.(*syntax.Profile)
 		for k := range p.Shapes {

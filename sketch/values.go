@@ -194,8 +194,7 @@ func (l *loader) keepDims() {
 // usedDims says of each dimension whether a statement other than its own lines uses it.
 func (l *loader) usedDims() []bool {
 	used := make([]bool, len(l.dims))
-	for i := range l.wants {
-		n := &l.wants[i]
+	for _, n := range l.wants {
 		for _, d := range l.dimsIn([]syntax.Expr{n.x}) {
 			if n.stmt < 0 || n.stmt != l.dims[d].stmt && n.stmt != l.dims[d].made && n.stmt != l.dims[d].plan {
 				used[d] = true

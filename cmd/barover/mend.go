@@ -73,10 +73,8 @@ It ends with status 0 if there is a way, or if everything holds already, and wit
 // runMend looks for ways out and prints them.
 func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 	ctx := cmd.Context()
-	if len(f.draw.out) > 0 {
-		if _, err := f.draw.outputs(path); err != nil {
-			return err
-		}
+	if _, err := f.draw.outputs(path); err != nil {
+		return err
 	}
 	if f.write && (f.as != "" || len(f.cases)+len(f.set) > 0) {
 		return errors.New("--write is for the sketch as it stands: leave out --as, --case and --set, since with them the cases would mean something else")

@@ -53,15 +53,16 @@ It ends with status 0 if everything holds with the dimensions as they are, 1 if 
 			if len(args) != 3 && len(f.draw.out) > 0 {
 				return errors.New("-o draws the map of two dimensions: name both")
 			}
+			var r shown
+			var err error
 			switch {
 			case f.wear:
-				r, err := c.worn(cmd.Context(), args[0], &f)
-				return c.show(r, err, f.json)
+				r, err = c.worn(cmd.Context(), args[0], &f)
 			case len(args) == 3:
-				r, err := c.seekTwo(cmd.Context(), args[0], [2]string{args[1], args[2]}, &f)
-				return c.show(r, err, f.json)
+				r, err = c.seekTwo(cmd.Context(), args[0], [2]string{args[1], args[2]}, &f)
+			default:
+				r, err = c.seek(cmd.Context(), args[0], args[1], &f)
 			}
-			r, err := c.seek(cmd.Context(), args[0], args[1], &f)
 			return c.show(r, err, f.json)
 		},
 	}
@@ -101,10 +102,8 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 	if err := f.limits(e, d, &q); err != nil {
 		return nil, err
 	}
-	if f.check != "" {
-		if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
-			return nil, err
-		}
+	if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
+		return nil, err
 	}
 	a, err := solve(c, e, func(p *progress) (*seek.Answer, error) { return seek.Seek(ctx, q, p.options()) })
 	if err != nil {

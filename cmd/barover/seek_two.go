@@ -20,10 +20,8 @@ var mostLooked = 16 * time.Second
 
 // seekTwo maps two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
-	if len(f.draw.out) > 0 {
-		if _, err := f.draw.outputs(path); err != nil {
-			return nil, err
-		}
+	if _, err := f.draw.outputs(path); err != nil {
+		return nil, err
 	}
 	e, err := f.open(path)
 	if err != nil {
@@ -49,10 +47,8 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	if q.Dims[0] == q.Dims[1] {
 		return nil, fmt.Errorf("%s is named twice: name two dimensions, or one", names[0])
 	}
-	if f.check != "" {
-		if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
-			return nil, err
-		}
+	if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
+		return nil, err
 	}
 	a, err := solve(c, e, func(p *progress) (*field.Answer, error) {
 		q.Found = c.firstMap(p, e, f.check, q)

@@ -173,8 +173,7 @@ func partNamed(e *assembled.Engine, name string) (part int, only string, err err
 		}
 	}
 	parts := len(names)
-	for i := range e.Problem.Profiles {
-		p := &e.Problem.Profiles[i]
+	for _, p := range e.Problem.Profiles {
 		if names = append(names, p.Name); p.Name == name {
 			return p.Part, p.Name, nil
 		}

@@ -156,8 +156,7 @@ func zipped(in inside, behind []byte) ([]byte, error) {
 // pairs are the profiles that a check asks about two at a time.
 func (f *File) pairs() [][2]int {
 	list := [][2]int{}
-	for i := range f.Answers {
-		a := &f.Answers[i]
+	for _, a := range f.Answers {
 		if len(a.Pair) == 2 && a.State != "apart" {
 			p := [2]int{min(a.Pair[0], a.Pair[1]), max(a.Pair[0], a.Pair[1])}
 			if !slices.Contains(list, p) {

@@ -296,7 +296,7 @@ func (w Reporter) placeIn(file string, line int) string {
 func (w Reporter) travels() (list []travelRange) {
 	for i := range w.Engine.Problem.Travels {
 		t := &w.Engine.Problem.Travels[i]
-		k := figures.KindOf(t.Angle, t.Number)
+		k := quantity.KindOf(t.Angle, t.Number)
 		r := travelRange{name: t.Name, isRange: t.Range, from: figures.Of(w.Units, t.From, k), to: figures.Of(w.Units, t.To, k)}
 		r.settings = figures.Each(t.Settings, func(v *float64) figures.Figure { return figures.Of(w.Units, *v, k) })
 		at := slices.Clone(t.Settings)
@@ -323,7 +323,7 @@ func (w Reporter) travel(settings []float64) figures.List {
 // setting is a travel at a value.
 func (w Reporter) setting(travel int, v float64) figures.Named {
 	t := &w.Engine.Problem.Travels[travel]
-	k := figures.KindOf(t.Angle, t.Number)
+	k := quantity.KindOf(t.Angle, t.Number)
 	return figures.Named{Name: t.Name, Value: figures.Of(w.Units, v, k), Kind: k, Rest: math.Abs(v-t.Rest) <= 1e-9}
 }
 
@@ -360,7 +360,7 @@ func (w Reporter) Broken(b *linkage.Broken) brokenSpan {
 
 func (w Reporter) check(f *solver.Finding) checkAnswer {
 	c := &w.Engine.Problem.Checks[f.Check]
-	k := figures.KindOf(c.Angle, c.Number)
+	k := quantity.KindOf(c.Angle, c.Number)
 	a := checkAnswer{
 		CheckName: w.Name(f.Check),
 		AtLeast:   figures.Of(w.Units, f.AtLeast, k), AtMost: figures.Of(w.Units, f.AtMost, k),
@@ -431,9 +431,8 @@ func (w Reporter) lever(l *solver.Lever, k quantity.Kind) lever {
 		kind:    d.Kind, now: figures.Of(w.Units, d.Value, d.Kind), next: figures.Of(w.Units, l.Next, d.Kind), stocked: len(d.Stock) > 0,
 		spare: figures.Of(w.Units, l.Spare, k), breaks: l.Breaks, mends: l.Mends,
 	}
-	for i := range l.Worsens {
-		f := &l.Worsens[i]
-		one.worsens = append(one.worsens, worsened{f.Check, w.worstOf(f)})
+	for _, f := range l.Worsens {
+		one.worsens = append(one.worsens, worsened{f.Check, w.worstOf(&f)})
 	}
 	return one
 }
@@ -448,7 +447,7 @@ func (w Reporter) mark(e *solver.Event) markAnswer {
 	a := markAnswer{Name: m.Name, At: w.Position(e.At), Shows: figures.List{}}
 	for i, v := range e.Shows {
 		s := &w.Engine.Problem.Measures[m.Shows[i]]
-		k := figures.KindOf(s.Angle, s.Number)
+		k := quantity.KindOf(s.Angle, s.Number)
 		a.Shows = append(a.Shows, figures.Named{Name: s.Name, Value: figures.Of(w.Units, v, k), Kind: k})
 	}
 	return a
@@ -456,7 +455,7 @@ func (w Reporter) mark(e *solver.Event) markAnswer {
 
 func (w Reporter) measure(x *solver.Extremes) measureRange {
 	m := &w.Engine.Problem.Measures[x.Measure]
-	k := figures.KindOf(m.Angle, m.Number)
+	k := quantity.KindOf(m.Angle, m.Number)
 	a := measureRange{Name: m.Name, Note: m.Note, Least: figures.Of(w.Units, x.Least, k), Greatest: figures.Of(w.Units, x.Greatest, k),
 		LeastAt: figures.List{}, GreatestAt: figures.List{}, kind: k, stays: w.Engine.Problem.Graph.StaysOverTurn(m.Sum)}
 	if !a.Least.Missing() {

@@ -81,8 +81,7 @@ func (b *BeforeAfter) place(look Look) (*solver.Position, error) {
 		return chosenPlace(b.After, rep, b.found.After, look)
 	}
 	best := [3]*solver.Position{}
-	for i := range b.found.Checks {
-		d := &b.found.Checks[i]
+	for _, d := range b.found.Checks {
 		if a := &rep.Checks[d.After]; len(a.At) == 0 || a.still() || !a.drawn(look.Pick) {
 			continue
 		}

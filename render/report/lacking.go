@@ -71,8 +71,7 @@ func provedSums(e *assembled.Engine, res *solver.Result) map[expr.ID]int {
 			list[m.Sum] = m.Stmt
 		}
 	}
-	for i := range res.Findings {
-		f := &res.Findings[i]
+	for _, f := range res.Findings {
 		if c := &e.Problem.Checks[f.Check]; c.Kind == solver.Keep && f.Sure == solver.Proved {
 			list[c.Sum] = c.Stmt
 		}

@@ -7,6 +7,7 @@ import (
 
 	"barover/render/report/figures"
 	"barover/render/terminal"
+	"barover/sketch/quantity"
 	"barover/solver"
 )
 
@@ -90,7 +91,7 @@ func (w Reporter) Unproved(f *solver.Finding) []UnprovedSpan {
 
 func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
 	t := &w.Engine.Problem.Travels[k]
-	kind := figures.KindOf(t.Angle, t.Number)
+	kind := quantity.KindOf(t.Angle, t.Number)
 	s := travelSpan{Name: t.Name, span: span{figures.Of(w.Units, r.From, kind), figures.Of(w.Units, r.To, kind)}}
 	s.text = t.Name + " " + s.From.Read(w.Units, kind)
 	if s.From != s.To {
@@ -103,8 +104,7 @@ func (w Reporter) travelSpan(k int, r solver.Interval) travelSpan {
 // may be a position that no step met, so the check is not proved. A person reads it once, at the end of the text.
 func (r *Report) ListTried() {
 	var list []UnprovedSpan
-	for i := range r.Broken {
-		b := &r.Broken[i]
+	for _, b := range r.Broken {
 		for _, over := range b.tried {
 			u := UnprovedSpan{span: over, Why: "no position was found there step by step, and that there is none is not proved"}
 			for _, n := range b.Travel {

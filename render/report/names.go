@@ -132,6 +132,11 @@ func NamedOnce(list []CheckName) []string {
 	return figures.Each(Once(list), func(n *CheckName) string { return n.Named })
 }
 
+// WithPlaces are the names of the first few checks, each with the place of its line.
+func WithPlaces(list []CheckName) string {
+	return Few(figures.Each(list, func(n *CheckName) string { return n.Named + ", " + n.Place }), "; ")
+}
+
 // Names returns the names of several checks, given by number.
 func (w Reporter) Names(checks []int) []CheckName {
 	return figures.Each(checks, func(i *int) CheckName { return w.Name(*i) })
@@ -140,7 +145,7 @@ func (w Reporter) Names(checks []int) []CheckName {
 // KindOfCheck is the kind of a check's figure.
 func (w Reporter) KindOfCheck(check int) quantity.Kind {
 	c := &w.Engine.Problem.Checks[check]
-	return figures.KindOf(c.Angle, c.Number)
+	return quantity.KindOf(c.Angle, c.Number)
 }
 
 // Size writes a dimension for reading: in inches as a fraction where it is one, as drawings have it.

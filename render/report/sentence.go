@@ -83,8 +83,7 @@ func (r *Report) elsewhere() string {
 	}
 	var tried []string
 	some := false
-	for i := range r.Broken {
-		b := &r.Broken[i]
+	for _, b := range r.Broken {
 		some = some || b.sure
 		for _, over := range b.tried {
 			text := over.stretch(r)

@@ -78,7 +78,7 @@ func NewSettingsReport(ctx context.Context, e *assembled.Engine, ends bool) (*Se
 		if slices.ContainsFunc(r.Columns, func(o settingColumn) bool { return o.Name == c.Name }) {
 			continue
 		}
-		k := figures.KindOf(c.Angle, c.Number)
+		k := quantity.KindOf(c.Angle, c.Number)
 		r.Columns = append(r.Columns, settingColumn{c.Name, c.Note, kindName(c), k, len(c.Of) == 2, k.Is(quantity.Plain)})
 	}
 	for _, m := range rows {

@@ -10,6 +10,7 @@ import (
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
+	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
 )
@@ -31,7 +32,7 @@ func (w Reporter) never(res *solver.Result) (list []string) {
 		text := m.Name + ": never"
 		for _, x := range res.Extremes {
 			s := &w.Engine.Problem.Measures[x.Measure]
-			if k := figures.KindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
+			if k := quantity.KindOf(s.Angle, s.Number); s.Sum == m.Sum && !math.IsNaN(x.Least) && !math.IsNaN(x.Greatest) {
 				text += fmt.Sprintf("; %s goes from %s to %s", s.Name, figures.Of(w.Units, x.Least, k).Size(w.Units, k), figures.Of(w.Units, x.Greatest, k).Size(w.Units, k))
 				break
 			}
@@ -99,8 +100,7 @@ const mostUnused = 8
 
 // unused are the dimensions that nothing uses. A file that several sketches use may have more than one of them needs.
 func (w Reporter) unused() (names []string) {
-	for i := range w.Engine.Dims {
-		d := &w.Engine.Dims[i]
+	for _, d := range w.Engine.Dims {
 		if file, _, _ := w.Engine.Place(d.Stmt); !d.Used && file == w.Engine.Path {
 			names = append(names, d.Name)
 		}

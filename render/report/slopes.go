@@ -70,7 +70,7 @@ func changeOf(u quantity.Units, k quantity.Kind) float64 {
 // NewSlopesReport computes what the dimensions do to a measure, over the turn or over another measure, with the travels at rest.
 func NewSlopesReport(ctx context.Context, e *assembled.Engine, measure, against *solver.Measure) (*SlopesReport, error) {
 	r := &SlopesReport{Sketch: filepath.ToSlash(e.Path), Units: e.Units.Name(), Values: e.Shown, Measure: measure.Name, Against: e.Problem.Turn.Name,
-		Slopes: []slopeLine{}, e: e, kind: figures.KindOf(measure.Angle, measure.Number)}
+		Slopes: []slopeLine{}, e: e, kind: quantity.KindOf(measure.Angle, measure.Number)}
 	over := expr.None
 	if against != nil {
 		r.Against, over = against.Name, against.Sum
@@ -129,8 +129,7 @@ func (l *slopeLine) changed(u quantity.Units) string { return "+" + l.By.Size(u,
 func (r *SlopesReport) Text(c terminal.Ink) string {
 	name, _ := r.unit()
 	s := terminal.Section{Title: strings.TrimSpace("Moves " + r.Measure), Heads: []string{"dimension", "by", "shifts", "tilts", "bends"}, Right: []bool{false, false, true, true, true}}
-	for i := range r.Slopes {
-		l := &r.Slopes[i]
+	for _, l := range r.Slopes {
 		if strings.Trim(r.cell(l.Shift)+r.cell(l.Tilt)+r.cell(l.Bend), "+-0.") == "" {
 			continue // less than shows
 		}

@@ -46,7 +46,7 @@ func (r *Report) tryQuarters(ctx context.Context, e *assembled.Engine) error {
 }
 
 func (w Reporter) atQuarter(c *solver.Check, t *machine.Tried) atQuarter {
-	k := figures.KindOf(c.Angle, c.Number)
+	k := quantity.KindOf(c.Angle, c.Number)
 	return atQuarter{figures.List{
 		{Name: w.Engine.Problem.Turn.Name, Value: figures.Of(w.Units, t.Turn, quantity.Angle), Kind: quantity.Angle},
 		{Name: "is", Value: figures.Of(w.Units, t.Is, k), Kind: k},

@@ -50,7 +50,7 @@ func (v *view) centres(style *drawing.Style) {
 		return
 	}
 	l := v.d.Layer("centres", "Centre lines")
-	any := false
+	const words = "centre lines and axes"
 	room := v.l.picture.Grown(-4)
 	if !v.box.Empty() {
 		b := v.box
@@ -62,7 +62,7 @@ func (v *view) centres(style *drawing.Style) {
 		}
 		if a, b, ok := v.reach(v.at(v.chosen.Line[i]), room); ok {
 			l.Draw(drawing.Line(a, b), style, line.Name)
-			any = true
+			v.legend(style, words)
 		}
 	}
 	var seen []plane.Vec
@@ -76,11 +76,8 @@ func (v *view) centres(style *drawing.Style) {
 			arm := min(12, r.R*v.k+2)
 			l.Draw(append(drawing.Line(c.Sub(plane.Vec{X: arm}), c.Add(plane.Vec{X: arm})),
 				drawing.Line(c.Sub(plane.Vec{Y: arm}), c.Add(plane.Vec{Y: arm}))...), style, "")
-			any = true
+			v.legend(style, words)
 		}
-	}
-	if any {
-		v.legend(style, "centre lines and axes")
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"barover/render/drawing"
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/linkage"
 )
 
@@ -121,7 +122,7 @@ func layBoth(c *Change, o *Options) *both {
 
 // positionAt is a position with a value for every travel: the one asked for, or rest.
 func positionAt(e *Engine, asked *solver.Position) solver.Position {
-	at := solver.Position{Turn: e.Problem.Turn.From, Travel: atRest(e.Problem)}
+	at := solver.Position{Turn: e.Problem.Turn.From, Travel: engine.RestSetting(e.Problem.Travels)}
 	if asked != nil {
 		at.Turn = asked.Turn
 		if len(asked.Travel) == len(at.Travel) {
@@ -131,17 +132,10 @@ func positionAt(e *Engine, asked *solver.Position) solver.Position {
 	return at
 }
 
-func atRest(p *solver.Problem) (v []float64) {
-	for _, t := range p.Travels {
-		v = append(v, t.Rest)
-	}
-	return v
-}
-
 // carried is a travel setting of one engine for another: matched by the names of the travels, at rest where only the
 // other has one.
 func carried(from, to *solver.Problem, travel []float64) []float64 {
-	out := atRest(to)
+	out := engine.RestSetting(to.Travels)
 	for i, t := range to.Travels {
 		for k, f := range from.Travels {
 			if f.Name == t.Name && k < len(travel) {

@@ -222,8 +222,7 @@ func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
 // lonely names the parts that came or went, at the middle of what is drawn of them.
 func (v *bothView) lonely() {
 	named := map[string]bool{}
-	for i := range v.twins {
-		t := &v.twins[i]
+	for _, t := range v.twins {
 		if t.was >= 0 && t.is >= 0 || len(named) == mostLonely {
 			continue
 		}

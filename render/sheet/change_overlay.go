@@ -94,17 +94,12 @@ func (b *both) overlay(o *Options, l layout) *drawing.Drawing {
 // and draws the other engine's.
 func (v *bothView) unchanged() {
 	l := v.now.d.Layer("unchanged", "Unchanged")
-	any := false
-	for i := range v.twins {
-		t := &v.twins[i]
+	for _, t := range v.twins {
 		if t.differs || !v.paired() {
 			continue
 		}
 		b := &v.is.bodies[t.is]
 		l.Place(v.now.forms[t.is], v.now.at(v.is.chosen.Part[b.part]), quietLine, v.now.about(b))
-		any = true
-	}
-	if any {
 		v.now.legend(quietLine, "the same before and after")
 	}
 }

@@ -85,8 +85,7 @@ func sameBand(a, b [2]float64) bool {
 // sweepsDiffer reports whether a part moves differently over the turn, or has another shape, in the engine before. was is
 // its number there, −1 where it has none.
 func (b *both) sweepsDiffer(was, is int) bool {
-	for i := range b.twins {
-		t := &b.twins[i]
+	for _, t := range b.twins {
 		switch {
 		case t.is >= 0 && b.is.bodies[t.is].part == is && (t.was < 0 || !b.was.bodies[t.was].region.Alike(b.is.bodies[t.is].region, little)):
 			return true

@@ -64,8 +64,7 @@ func (v *bothView) planOn(room drawing.Box, strip acrossStrip, now, old []views.
 
 // bandsChanged names the profiles whose band changed, where that hides little: the strip has them all.
 func (v *bothView) bandsChanged(l *drawing.Layer, now []views.Prism, on func(q plane.Vec) plane.Vec) {
-	for i := range v.twins {
-		t := &v.twins[i]
+	for _, t := range v.twins {
 		if t.is < 0 || !t.across {
 			continue
 		}

@@ -7,6 +7,7 @@ import (
 	"barover/render/chart"
 	"barover/render/drawing"
 	"barover/solver"
+	"barover/solver/engine"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -28,7 +29,7 @@ const chartStep = 1.5 * math.Pi / 180
 // clearanceChart charts the distance of a pair over the turn, at rest and where it is worst.
 func (v *view) clearanceChart(a *answer) chart.Chart {
 	f := a.Finding
-	rest := atRest(v.Problem)
+	rest := engine.RestSetting(v.Problem.Travels)
 	c := chart.Chart{X: v.turnAxis(), Y: chart.Axis{Name: "clearance, " + v.w.Unit}}
 	at := v.travels(f.At.Travel, v.w)
 	worst := chart.Curve{Name: at, Style: chartLine, Points: v.distances(a, f.At.Travel)}

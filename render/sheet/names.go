@@ -24,8 +24,7 @@ func (v *view) partNames(most int) {
 	v.labels.Far = nameFar
 	defer func() { v.labels.Far = far }()
 	named := map[int]bool{}
-	for i := range v.bodies {
-		b := &v.bodies[i]
+	for _, b := range v.bodies {
 		if b.fixed || named[b.part] || len(named) == most {
 			continue
 		}

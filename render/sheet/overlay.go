@@ -105,7 +105,7 @@ func (v *view) about(b *body) string {
 
 func (v *view) ghostPositions() {
 	l := v.d.Layer("ghosts", "Other positions")
-	any := false
+	words := "positions every " + degrees(v.stride(v.o.Ghosts))
 	for i, b := range v.bodies {
 		if b.fixed {
 			continue
@@ -121,11 +121,8 @@ func (v *view) ghostPositions() {
 				seen = append(seen, c)
 			}
 			l.Place(v.forms[i], at, ghostLine, b.name+" at "+v.turned(p.Turn))
-			any = true
+			v.legend(ghostLine, words)
 		}
-	}
-	if any {
-		v.legend(ghostLine, "positions every "+degrees(v.stride(v.o.Ghosts)))
 	}
 }
 

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"barover/solver/schedule"
@@ -57,11 +56,8 @@ func (s *scene) picked() string {
 			short++
 		}
 	}
-	switch short {
-	case 0:
-		return words + "."
-	case 1:
-		return words + ": 1 check of the rest does not hold and is not shown."
+	if short > 0 {
+		words += ": " + counted(short, " check of the rest does not hold and is", " checks of the rest do not hold and are") + " not shown"
 	}
-	return words + ": " + strconv.Itoa(short) + " checks of the rest do not hold and are not shown."
+	return words + "."
 }

@@ -92,9 +92,8 @@ func (v *view) closePlay(l *drawing.Layer, window drawing.Box, a *answer, p *lin
 	}
 	plays, ok := v.Plays()
 	edges, all := sweep.EdgesAt(plays, p)
-	for i := range v.bodies {
-		b := &v.bodies[i]
-		if !ok || !all || b.fixed || !v.concerns(a, b) {
+	for _, b := range v.bodies {
+		if !ok || !all || b.fixed || !v.concerns(a, &b) {
 			continue
 		}
 		stand := sweep.Standing(p, b.part, edges)

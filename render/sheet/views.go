@@ -142,8 +142,7 @@ func (v *view) elevation() {
 // sideView draws prisms in a view: visible edges thick, hidden ones dashed, what they sweep over thin.
 func (v *view) sideView(d views.View, list []views.Prism, on func(q plane.Vec) plane.Vec) {
 	l := v.d.Layer("views", "Views")
-	for i := range list {
-		p := &list[i]
+	for _, p := range list {
 		if fill := detailFill(&v.bodies[p.Body]); fill != nil {
 			l.Draw(drawing.Rect(on(plane.Vec{X: p.From, Y: p.Band[0]}), on(plane.Vec{X: p.To, Y: p.Band[1]})), fill, d.Name+": "+v.about(&v.bodies[p.Body]))
 		}

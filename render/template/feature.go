@@ -98,8 +98,7 @@ func (p *Profile) features(number int) (out []feature) {
 		case l.hollow:
 			l.opening(put)
 		default:
-			for i := range l.edges {
-				e := &l.edges[i]
+			for _, e := range l.edges {
 				if e.R == 0 || math.Abs(e.Turn) < least {
 					continue
 				}

@@ -35,8 +35,7 @@ func namesOn(m *machine.Machine, part int) (out []feature) {
 			put(Centre, pt.Name, plane.Polar(heading).Scale(between(l, v, p.P, p.Q)), 0)
 		}
 	}
-	for i := range l.Arcs {
-		a := &l.Arcs[i]
+	for _, a := range l.Arcs {
 		if c := &l.Points[a.Centre]; c.Kind == schedule.OnPart && c.Part == part {
 			put(Arc, a.Name, plane.Vec{X: v.At(c.U), Y: v.At(c.V)}, v.At(a.Radius))
 		}
@@ -46,8 +45,7 @@ func namesOn(m *machine.Machine, part int) (out []feature) {
 
 // between is how far two points are apart where the sketch says so and it does not change, mm; NaN otherwise.
 func between(l *schedule.Model, v *expr.Values, p, q int) float64 {
-	for i := range l.Equations {
-		e := &l.Equations[i]
+	for _, e := range l.Equations {
 		if e.Kind == schedule.Length && !e.Loose && (e.P == p && e.Q == q || e.P == q && e.Q == p) {
 			if d := v.At(e.V); !math.IsNaN(d) {
 				return d

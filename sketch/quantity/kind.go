@@ -59,3 +59,14 @@ func (k Kind) String() string {
 	}
 	return fmt.Sprintf("a length^%.4g times an angle^%.4g", k.L, k.A)
 }
+
+// KindOf is the kind of a figure of the solver, which knows no more of it than that it is an angle, or a plain number.
+func KindOf(isAngle, isNumber bool) Kind {
+	switch {
+	case isAngle:
+		return Angle
+	case isNumber:
+		return Plain
+	}
+	return Length
+}

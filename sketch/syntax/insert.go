@@ -11,10 +11,7 @@ func AfterCases(path, text string, lines []string) (string, []Message) {
 	if len(messages) > 0 {
 		return text, messages
 	}
-	end := "\n"
-	if i := strings.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
-		end = "\r\n"
-	}
+	end := lineFeed(text)
 	at := len(text)
 	if last := lastGiving(f); last != nil {
 		at = int(last.Where().End)

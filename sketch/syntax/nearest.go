@@ -2,7 +2,6 @@ package syntax
 
 import (
 	"strings"
-	"unicode"
 )
 
 // longestCompared bounds the work of comparing two words; a longer word is no slip of the pen.
@@ -54,13 +53,7 @@ func common(a, b []rune) int {
 	return n
 }
 
-func folded(word string) []rune {
-	r := []rune(word)
-	for i := range r {
-		r[i] = unicode.ToLower(r[i])
-	}
-	return r
-}
+func folded(word string) []rune { return []rune(strings.ToLower(word)) }
 
 // slips counts the letters that must be inserted, deleted, changed or swapped with their neighbour to make b of a
 // (Damerau–Levenshtein, optimal string alignment). Counts of limit and more are returned as limit.

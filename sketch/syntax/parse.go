@@ -107,15 +107,10 @@ func inLatin(b byte) string {
 
 // invalidAt is the place of the first byte that is not UTF-8, or -1.
 func invalidAt(text string) int {
-	if utf8.ValidString(text) {
-		return -1
-	}
-	for at := 0; at < len(text); {
-		r, n := utf8.DecodeRuneInString(text[at:])
-		if r == utf8.RuneError && n == 1 {
+	for at := range text {
+		if r, n := utf8.DecodeRuneInString(text[at:]); r == utf8.RuneError && n == 1 {
 			return at
 		}
-		at += n
 	}
 	return -1
 }

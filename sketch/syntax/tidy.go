@@ -167,16 +167,21 @@ func alignTails(rows []row) {
 	}
 }
 
+// lineFeed is how lines end: as the first one does.
+func lineFeed(text string) string {
+	if i := strings.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
+		return "\r\n"
+	}
+	return "\n"
+}
+
 // written joins the rows into a text.
 func written(text string, rows []row) string {
 	var b strings.Builder
 	if strings.HasPrefix(text, byteOrderMark) {
 		b.WriteString(byteOrderMark)
 	}
-	end := "\n"
-	if i := strings.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
-		end = "\r\n"
-	}
+	end := lineFeed(text)
 	begun, gap := false, false
 	for i := range rows {
 		if rows[i].empty() {

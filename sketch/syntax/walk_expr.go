@@ -37,12 +37,9 @@ func EachRef(x Expr, visit func(*Ref)) {
 // QualifiedOf reads a name of PART.PROFILE.
 func QualifiedOf(n Name) Qualified {
 	q := Qualified{Part: n, Span: n.Span}
-	for i := len(n.Text) - 1; i > 0; i-- {
-		if n.Text[i] == '.' {
-			q.Part = Name{Text: n.Text[:i], Span: n.Span}
-			q.Profile = &Name{Text: n.Text[i+1:], Span: n.Span}
-			break
-		}
+	if i := strings.LastIndexByte(n.Text, '.'); i > 0 {
+		q.Part = Name{Text: n.Text[:i], Span: n.Span}
+		q.Profile = &Name{Text: n.Text[i+1:], Span: n.Span}
 	}
 	return q
 }
@@ -73,7 +70,6 @@ func IsFraction(file *File, x Expr) bool {
 	return ok && strings.ContainsAny(file.SpanText(n.Span), "/¼½¾⅛⅜⅝⅞")
 }
 
-// NamesIn is what the first arguments of a function name; the others are sums.
 // NamesIn is what the first arguments of a function must name.
 func NamesIn(x *Call) []Named {
 	f, _ := LookUpFunction(x.Func.Text)

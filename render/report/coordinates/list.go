@@ -86,8 +86,7 @@ func New(e *assembled.Engine, p *template.Part, u quantity.Units, paper string, 
 	case sheets > 1:
 		r.sheets = strconv.Itoa(sheets) + " sheets of " + paper
 	}
-	for i := range p.Profiles {
-		pr := &p.Profiles[i]
+	for _, pr := range p.Profiles {
 		r.Profiles = append(r.Profiles, templateProfile{pr.Name, of(pr.From), of(pr.To), of(pr.Thick())})
 	}
 	for _, row := range p.Rows() {

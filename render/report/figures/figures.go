@@ -12,17 +12,6 @@ import (
 	"barover/sketch/quantity"
 )
 
-// KindOf is the kind of a measure or of the sum of a keep line.
-func KindOf(isAngle, isNumber bool) quantity.Kind {
-	switch {
-	case isAngle:
-		return quantity.Angle
-	case isNumber:
-		return quantity.Plain
-	}
-	return quantity.Length
-}
-
 // Of turns a figure of the solver (mm, rad) into one for the user.
 func Of(u quantity.Units, v float64, k quantity.Kind) Figure {
 	if k.Is(quantity.Angle) {

@@ -29,11 +29,10 @@ func NewTableWriter(e *assembled.Engine, w io.Writer, asJSON bool) *Rows {
 		t.column(e.Problem.Turn.Name, quantity.Angle)
 	}
 	for i := range e.Problem.Travels {
-		t.column(e.Problem.Travels[i].Name, KindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
+		t.column(e.Problem.Travels[i].Name, quantity.KindOf(e.Problem.Travels[i].Angle, e.Problem.Travels[i].Number))
 	}
-	for i := range e.Problem.Measures {
-		m := &e.Problem.Measures[i]
-		t.column(m.Name, KindOf(m.Angle, m.Number))
+	for _, m := range e.Problem.Measures {
+		t.column(m.Name, quantity.KindOf(m.Angle, m.Number))
 	}
 	if !asJSON {
 		t.csv = csv.NewWriter(w)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"barover/render/report"
+	"barover/render/report/figures"
 	"barover/render/terminal"
 	"barover/sketch"
 	"barover/sketch/assembled"
@@ -22,10 +23,7 @@ func NearestDim(sk *sketch.Sketch, name string) string {
 			return ": it is a travel, which goes through its whole range"
 		}
 	}
-	names := make([]string, len(sk.Dims))
-	for i := range sk.Dims {
-		names[i] = sk.Dims[i].Name
-	}
+	names := figures.Each(sk.Dims, func(d *sketch.Dim) string { return d.Name })
 	near := syntax.Nearest(name, names)
 	for _, n := range names {
 		if near == "" && len(name) > 2 && (strings.Contains(n, name) || strings.Contains(name, n)) {
@@ -39,8 +37,11 @@ func NearestDim(sk *sketch.Sketch, name string) string {
 }
 
 // ChecksMeant finds the checks that the words of a line stand for: its kind and what it is about, in either order, a part
-// for all its profiles; or its number, its note, or what else it is called.
+// for all its profiles; or its number, its note, or what else it is called. No words, "", stand for all checks: nil.
 func ChecksMeant(e *assembled.Engine, words string) ([]int, error) {
+	if words == "" {
+		return nil, nil
+	}
 	fields := strings.Fields(words)
 	var out []int
 	w := report.NewReporter(e)

@@ -64,8 +64,7 @@ func FieldOf(e *assembled.Engine, check string, q *field.Query, a *field.Answer)
 	for k := range 2 {
 		r.Sought[k] = seekLimits{r.pair(a.From)[k], r.pair(a.To)[k], a.From[k], a.To[k]}
 	}
-	for i := range a.Cells {
-		c := &a.Cells[i]
+	for _, c := range a.Cells {
 		switch c.State {
 		case field.Holds:
 			r.Holds = append(r.Holds, fieldCell{r.pair(c.From), r.pair(c.To)})
@@ -249,8 +248,7 @@ func (r *Field) chart(c terminal.Ink) string {
 // fineness is in how many parts each side is cut at most.
 func (r *Field) fineness() int {
 	n := 1
-	for i := range r.a.Cells {
-		c := &r.a.Cells[i]
+	for _, c := range r.a.Cells {
 		n = max(n, int(math.Round((r.a.To[0]-r.a.From[0])/(c.To[0]-c.From[0]))))
 	}
 	return n
@@ -332,8 +330,7 @@ func (r *Field) heart() (at [2]float64, n int) {
 // sentence says how it all came out.
 func (r *Field) sentence() string {
 	if len(r.Never) > 0 {
-		names := report.FirstFew(report.Once(r.Never), report.MostFaults, "and %d more", func(n report.CheckName) string { return n.Named + ", " + n.Place })
-		return "With no values of the two does all hold: they have nothing to do with " + strings.Join(names, "; ") + "."
+		return "With no values of the two does all hold: they have nothing to do with " + report.WithPlaces(report.Once(r.Never)) + "."
 	}
 	if r.a.Room == 0 {
 		if len(r.Open) > 0 {

@@ -61,8 +61,7 @@ func (r *Field) mapChart(title string) chart.Chart {
 		p := r.pair(v)
 		return plane.Vec{X: float64(p[0]), Y: float64(p[1])}
 	}
-	for i := range r.a.Cells {
-		cell := &r.a.Cells[i]
+	for _, cell := range r.a.Cells {
 		style := map[field.State]*drawing.Style{field.Holds: holdsStyle, field.Open: openStyle, field.Short: shortStyle}[cell.State]
 		c.Cells = append(c.Cells, chart.Cell{From: vec(cell.From), To: vec(cell.To), Style: style})
 	}

@@ -73,8 +73,7 @@ func (r *Mending) now() string {
 	}
 	var words []string
 	if r.short > 0 {
-		names := report.FirstFew(report.Once(r.Short), report.MostFaults, "and %d more", func(n report.CheckName) string { return n.Named + ", " + n.Place })
-		words = append(words, report.InWords(r.short, "check falls", "checks fall")+" short: "+strings.Join(names, "; ")+".")
+		words = append(words, report.InWords(r.short, "check falls", "checks fall")+" short: "+report.WithPlaces(report.Once(r.Short))+".")
 	}
 	if b := r.a.Before.Broken; len(b) > 0 {
 		words = append(words, "It cannot be assembled all the way round: "+brokenInWords(report.NewReporter(r.e), &b[0])+".")

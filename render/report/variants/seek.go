@@ -147,20 +147,11 @@ func (r *Sought) Status() int { return report.StatusOf(r.Holds) }
 
 // Text is the ranges as a table to read.
 func (r *Sought) Text(c terminal.Ink) string {
-	var b strings.Builder
-	b.WriteString(report.Title(r.e, ""))
-	b.WriteString("\n")
-	b.WriteString(terminal.Paragraph(r.now(), ""))
-	b.WriteString(terminal.Paragraph(r.sought(), ""))
-	b.WriteString("\n")
-	for _, list := range [][]seekRange{r.Ranges, r.Moved} {
-		for i := range list {
-			b.WriteString(r.rangeText(&list[i]))
-		}
+	text := report.Title(r.e, "") + "\n" + terminal.Paragraph(r.now(), "") + terminal.Paragraph(r.sought(), "") + "\n"
+	for _, g := range slices.Concat(r.Ranges, r.Moved) {
+		text += r.rangeText(&g)
 	}
-	b.WriteString(terminal.Paragraph(r.caution(), ""))
-	b.WriteString(c.Verdict(r.Holds, r.sentence()))
-	return b.String()
+	return text + terminal.Paragraph(r.caution(), "") + c.Verdict(r.Holds, r.sentence())
 }
 
 func (r *Sought) now() string {
@@ -221,9 +212,7 @@ func (r *Sought) inStock(g *seekRange) string {
 	if len(g.Stock) > 0 {
 		words = "in stock: " + strings.Join(figures.Each(g.Stock, func(v *figures.Figure) string { return v.Size(r.e.Units, r.d.Kind) }), ", ")
 	}
-	text := ""
-	text += terminal.Paragraph(words, "       ")
-	return text
+	return terminal.Paragraph(words, "       ")
 }
 
 // nothingStops is what stands where the search ends before the range does.
@@ -312,7 +301,7 @@ func (r *Sought) inWords(list []seekRange) string {
 // neverAll says that some checks fall short whatever the value, and with which values those hold that it moves.
 func (r *Sought) neverAll() string {
 	never := report.Once(r.Never)
-	names := strings.Join(report.FirstFew(never, report.MostFaults, "and %d more", func(n report.CheckName) string { return n.Named + ", " + n.Place }), "; ")
+	names := report.WithPlaces(never)
 	fall := "which has nothing to do with it, falls short"
 	if len(never) > 1 {
 		fall = "which have nothing to do with it, fall short"

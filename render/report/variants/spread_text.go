@@ -238,7 +238,7 @@ const leastCut = 0.01
 
 // unprovedText says why nothing is proved of every size.
 func (r *Spread) unprovedText(u *report.UnprovedSpan) string {
-	turn := figures.KindOf(true, false)
+	turn := quantity.KindOf(true, false)
 	if u.From == figures.Of(r.e.Units, r.e.Problem.Turn.From, turn) {
 		return "not proved for every size" + u.Because()
 	}
