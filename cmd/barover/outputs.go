@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 
 	"barover/cmd/barover/replace"
 	"barover/sketch"
@@ -51,18 +52,18 @@ func distinct(outs []string) error {
 // isOrdinary is false for pipes and devices. The null device accepts anything, however often.
 func isOrdinary(id fileID) bool { return id.info == nil || id.info.Mode().IsRegular() }
 
-// spares checks that an output is none of the files that sketches are read from.
-func spares(out string, sources []string) error {
-	id := idOf(out)
-	for _, s := range sources {
-		if id.same(idOf(s)) {
-			return fmt.Errorf("%s cannot be written: it is read as a sketch, which would be lost", out)
+// spares checks that no output is one of the files that sketches are read from.
+func spares(sources []string, outs ...string) error {
+	for _, o := range outs {
+		id := idOf(o)
+		if slices.ContainsFunc(sources, func(s string) bool { return id.same(idOf(s)) }) {
+			return fmt.Errorf("%s cannot be written: it is read as a sketch, which would be lost", o)
 		}
 	}
 	return nil
 }
 
-// spareAll is spares for all outputs and all files of some sketches.
+// spareAll is spares for all files of some sketches.
 func spareAll(outs []string, sketches ...*sketch.Sketch) error {
 	var sources []string
 	for _, s := range sketches {
@@ -70,10 +71,5 @@ func spareAll(outs []string, sketches ...*sketch.Sketch) error {
 			sources = append(sources, f.Path)
 		}
 	}
-	for _, o := range outs {
-		if err := spares(o, sources); err != nil {
-			return err
-		}
-	}
-	return nil
+	return spares(sources, outs...)
 }

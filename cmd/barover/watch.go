@@ -75,12 +75,7 @@ func ownFiles(all []*watched) error {
 	if err := distinct(outs); err != nil {
 		return err
 	}
-	for _, o := range outs {
-		if err := spares(o, sources(all)); err != nil {
-			return err
-		}
-	}
-	return nil
+	return spares(sources(all), outs...)
 }
 
 // sources are the files that all sketches are read from, as far as they have been read.

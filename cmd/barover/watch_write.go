@@ -43,7 +43,7 @@ func (w *watched) show(ctx context.Context, p pages) error {
 // writeAll writes what is shown to some of the files.
 func (w *watched) writeAll(ctx context.Context, outs []string) error {
 	for _, o := range inOrder(outs) {
-		err := spares(o, w.sources)
+		err := spares(w.sources, o)
 		if err == nil {
 			err = writePage(ctx, w.shown, o, w.page)
 		}
@@ -198,7 +198,7 @@ func (w *watched) stampOld(ctx context.Context, out, why string) (done, there bo
 	if err != nil || !info.Mode().IsRegular() {
 		return false, err == nil, nil
 	}
-	if err := spares(out, w.sources); err != nil {
+	if err := spares(w.sources, out); err != nil {
 		return false, true, err
 	}
 	old, err := os.ReadFile(out)

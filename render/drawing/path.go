@@ -3,6 +3,7 @@ package drawing
 import (
 	"iter"
 	"math"
+	"slices"
 
 	"barover/solver/plane"
 )
@@ -81,15 +82,9 @@ func Arc(c plane.Vec, r, from, sweep float64) Path {
 }
 
 func (p Path) sound() bool {
-	if len(p) == 0 || p[0].Op != MoveTo {
-		return false
-	}
-	for _, s := range p {
-		if !within(s.To) || !within(s.Centre) || !(math.Abs(s.Sweep) <= 2*math.Pi+1e-9) {
-			return false
-		}
-	}
-	return true
+	return len(p) > 0 && p[0].Op == MoveTo && !slices.ContainsFunc(p, func(s Segment) bool {
+		return !within(s.To) || !within(s.Centre) || !(math.Abs(s.Sweep) <= 2*math.Pi+1e-9)
+	})
 }
 
 // Placed returns the path at a placement.

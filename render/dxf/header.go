@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"barover/render/drawing"
-	"barover/solver/plane"
 )
 
 // header says which release this is, in which unit, and how far the drawing reaches. Points are shown as crosses.
@@ -30,13 +29,10 @@ func (w *writer) header(f *File) {
 	if box.Empty() {
 		box = drawing.Box{}
 	}
-	for _, corner := range []struct {
-		name string
-		at   plane.Vec
-	}{{"$EXTMIN", box.Min}, {"$EXTMAX", box.Max}} {
-		w.text(9, corner.name)
-		w.place(10, corner.at)
-	}
+	w.text(9, "$EXTMIN")
+	w.place(10, box.Min)
+	w.text(9, "$EXTMAX")
+	w.place(10, box.Max)
 	w.text(9, "$PDMODE")
 	w.whole(70, 2)
 	w.text(9, "$PDSIZE")
@@ -91,12 +87,9 @@ func (w *writer) tables(f *File) {
 	w.text(0, "ENDTAB")
 	w.table("STYLE", 1)
 	w.named("STYLE", "STANDARD")
-	for _, g := range []struct {
-		code int
-		v    float64
-	}{{40, 0}, {41, 1}, {50, 0}} {
-		w.number(g.code, g.v)
-	}
+	w.number(40, 0)
+	w.number(41, 1)
+	w.number(50, 0)
 	w.whole(71, 0)
 	w.number(42, 2.5)
 	w.text(3, "txt")

@@ -15,6 +15,7 @@ package pdf
 import (
 	"bytes"
 	"compress/zlib"
+	"fmt"
 	"strconv"
 	"unicode/utf16"
 
@@ -83,15 +84,13 @@ func (f *file) reserve() int {
 
 func (f *file) put(n int, body string) {
 	f.begin(n)
-	f.b = append(f.b, body...)
-	f.b = append(f.b, "\nendobj\n"...)
+	f.b = append(f.b, body+"\nendobj\n"...)
 }
 
 // begin writes the head of object n.
 func (f *file) begin(n int) {
 	f.at[n-1] = len(f.b)
-	f.b = append(f.b, strconv.Itoa(n)...)
-	f.b = append(f.b, " 0 obj\n"...)
+	f.b = append(f.b, strconv.Itoa(n)+" 0 obj\n"...)
 }
 
 func (f *file) object(body string) int {
@@ -107,8 +106,7 @@ func (f *file) stream(dict string, data []byte) int {
 	}
 	n := f.reserve()
 	f.begin(n)
-	f.b = append(f.b, dict...)
-	f.b = append(f.b, "/Length "+strconv.Itoa(len(data))+">>\nstream\n"...)
+	f.b = append(f.b, dict+"/Length "+strconv.Itoa(len(data))+">>\nstream\n"...)
 	f.b = append(f.b, data...)
 	f.b = append(f.b, "\nendstream\nendobj\n"...)
 	return n
@@ -185,19 +183,16 @@ func (f *file) trailer(catalog, info int) {
 	n := strconv.Itoa(len(f.at) + 1)
 	f.b = append(f.b, "xref\n0 "+n+"\n0000000000 65535 f \n"...)
 	for _, at := range f.at {
-		s := strconv.Itoa(at)
-		f.b = append(f.b, "0000000000"[:10-len(s)]...)
-		f.b = append(f.b, s+" 00000 n \n"...)
+		f.b = fmt.Appendf(f.b, "%010d 00000 n \n", at)
 	}
 	f.b = append(f.b, "trailer\n<</Size "+n+"/Root "+ref(catalog)+"/Info "+ref(info)+">>\nstartxref\n"+strconv.Itoa(start)+"\n%%EOF\n"...)
 }
 
 // unicode returns a text string object in UTF-16, in hexadecimal digits.
 func unicode(s string) string {
-	const digits = "0123456789ABCDEF"
 	b := []byte("<FEFF")
 	for _, u := range utf16.Encode([]rune(s)) {
-		b = append(b, digits[u>>12], digits[u>>8&15], digits[u>>4&15], digits[u&15])
+		b = fmt.Appendf(b, "%04X", u)
 	}
 	return string(append(b, '>'))
 }

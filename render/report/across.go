@@ -2,6 +2,7 @@ package report
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"barover/render/report/figures"
@@ -120,11 +121,8 @@ func (r *Report) gapRow(g *gapAnswer) terminal.SectionRow {
 // acrossAfter says what the table of gaps does not tell.
 func (r *Report) acrossAfter() string {
 	var words []string
-	for i := range r.Gaps {
-		if g := &r.Gaps[i]; g.Pinned && g.Gap < g.Rest {
-			words = append(words, "what is pinned together may shift together: its sideplay then takes nothing")
-			break
-		}
+	if slices.ContainsFunc(r.Gaps, func(g gapAnswer) bool { return g.Pinned && g.Gap < g.Rest }) {
+		words = append(words, "what is pinned together may shift together: its sideplay then takes nothing")
 	}
 	if r.seen > 0 {
 		words = append(words, CountOf(r.seen, "pair keeps", "pairs keep")+" apart in the side view as far as was seen, which is not proved")

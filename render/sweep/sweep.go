@@ -8,6 +8,7 @@
 package sweep
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -208,13 +209,10 @@ func sides(r, tol float64) int {
 // points are put in another order.
 func Hull(v []plane.Vec) Convex {
 	slices.SortFunc(v, func(a, b plane.Vec) int {
-		switch {
-		case a.X < b.X || a.X == b.X && a.Y < b.Y:
-			return -1
-		case a.X == b.X && a.Y == b.Y:
-			return 0
+		if a.X != b.X {
+			return cmp.Compare(a.X, b.X)
 		}
-		return 1
+		return cmp.Compare(a.Y, b.Y)
 	})
 	h := make(Convex, 0, len(v)/2+4)
 	chain := func(from int, q plane.Vec) {

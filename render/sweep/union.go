@@ -1,6 +1,7 @@
 package sweep
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -310,15 +311,7 @@ func (q Convex) along(k int, a, b plane.Vec) bool {
 
 // uncovered adds what is left of the way from a to b.
 func uncovered(a, b plane.Vec, cover [][2]float64, pieces []piece) []piece {
-	slices.SortFunc(cover, func(s, t [2]float64) int {
-		switch {
-		case s[0] < t[0]:
-			return -1
-		case s[0] > t[0]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(cover, func(s, t [2]float64) int { return cmp.Compare(s[0], t[0]) })
 	d := b.Sub(a)
 	at := 0.0
 	add := func(to float64) {

@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -69,10 +70,5 @@ func (r *reader) tellControl(at Span, c rune) {
 
 // inSpoilt reports whether a place is in a line with a control character. Other mistakes in that line may follow from it.
 func (r *reader) inSpoilt(at int32) bool {
-	for _, line := range r.spoilt {
-		if line.Start <= at && at <= line.End {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.spoilt, func(line Span) bool { return line.Start <= at && at <= line.End })
 }

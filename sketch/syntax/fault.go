@@ -170,12 +170,9 @@ func (p *parser) expectation(t token) string {
 
 // namesWanted says whether only the author's own names may come here, and no word of the language.
 func (p *parser) namesWanted() bool {
-	for _, w := range p.wanted {
-		if w[0] != '(' || w == "(" || w == "(nothing more)" {
-			return false
-		}
-	}
-	return len(p.wanted) > 0
+	return len(p.wanted) > 0 && !slices.ContainsFunc(p.wanted, func(w string) bool {
+		return w[0] != '(' || w == "(" || w == "(nothing more)"
+	})
 }
 
 // wantedList is what might have come here: a, b or c.

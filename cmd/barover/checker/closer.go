@@ -3,6 +3,7 @@ package checker
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // How finely a run of poses is divided: how often halved, and into how many poses at most.
@@ -18,12 +19,9 @@ const swung = 0.07
 // smooth puts poses between those of a run where a part turns fast.
 func (s *Sketch) smooth(run []*Pose) []*Pose {
 	return s.halved(run, func(i int, run []*Pose) bool {
-		for k := range s.parts {
-			if math.Abs(cmplx.Phase(s.parts[k].direction(run[i+1])/s.parts[k].direction(run[i]))) > swung {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(s.parts, func(p part) bool {
+			return math.Abs(cmplx.Phase(p.direction(run[i+1])/p.direction(run[i]))) > swung
+		})
 	})
 }
 

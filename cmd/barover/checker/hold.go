@@ -190,12 +190,8 @@ func (t *Truth) beside(c *Answered, p *Pose) bool {
 	if p == nil {
 		return false
 	}
-	for _, u := range c.Unproved {
-		if d := p.Turn * 180 / math.Pi; d >= u.From-0.001 && d <= u.To+0.001 {
-			return true
-		}
-	}
-	return false
+	d := p.Turn * 180 / math.Pi
+	return slices.ContainsFunc(c.Unproved, func(u AnsweredSpan) bool { return d >= u.From-0.001 && d <= u.To+0.001 })
 }
 
 // holdLeast compares a least with the least that was found, and with the figure at its own place. Where outlines overlap
