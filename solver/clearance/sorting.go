@@ -1,6 +1,7 @@
 package clearance
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -73,15 +74,7 @@ func undercut(lines []float64, n int) (out []float64) {
 		}
 		return v
 	}
-	slices.SortStableFunc(all, func(a, b []float64) int {
-		switch x, y := low(a), low(b); {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b []float64) int { return cmp.Compare(low(a), low(b)) })
 	for _, l := range all {
 		if !slices.ContainsFunc(slices.Collect(slices.Chunk(out, n)), func(u []float64) bool { return above(l, u) }) {
 			out = append(out, l...)
@@ -136,12 +129,7 @@ func (s *Sorting) closely(dev []float64) Class {
 			list = append(list, low{&s.parts[i], v})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b low) int {
-		if a.v < b.v {
-			return -1
-		}
-		return 1
-	})
+	slices.SortStableFunc(list, func(a, b low) int { return cmp.Compare(a.v, b.v) })
 	j := s.judges.Must()
 	defer s.judges.Put(j)
 	class := SurelyHolds
