@@ -1,6 +1,9 @@
 package linkage
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // change is a stretch of a walk that went over change points. From one side to the other the scalars follow a cubic.
 type change struct {
@@ -33,26 +36,13 @@ func (w *walker) crossed(a *footing, far float64) change {
 			c.crossings = append(c.crossings, k)
 		}
 	}
-	e.Complete()
-	for i := range w.travel {
-		w.travel[i] = w.r.d[i] / w.r.length
-	}
-	e.Velocity(w.v, scale, w.travel, w.limit)
-	c.to.at = far
-	copy(c.to.x, e.X)
-	copy(c.to.det, e.Det)
-	copy(c.to.v, w.v.X)
+	w.note(&c.to, far)
 	return c
 }
 
 // slack reports whether the play of loose lengths takes the engine over one of its change points.
 func (c *change) slack() bool {
-	for i := range c.passed {
-		if c.passed[i].Play > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(c.passed, func(p Pass) bool { return p.Play > 0 })
 }
 
 // covers reports whether a turn is between the two sides of the change.

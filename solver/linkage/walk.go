@@ -117,24 +117,29 @@ func (w *walker) set(at float64) {
 
 // stand notes the engine's place and speed.
 func (w *walker) stand() {
-	e := w.e
 	w.last.copy(&w.here)
-	e.Complete()
-	for i := range w.travel {
-		w.travel[i] = w.r.d[i] / w.r.length
-	}
-	e.Velocity(w.v, w.r.dTurn/w.r.length, w.travel, w.limit)
-	w.here.at = w.at
-	copy(w.here.x, e.X)
-	copy(w.here.det, e.Det)
-	copy(w.here.v, w.v.X)
+	w.note(&w.here, w.at)
 	if n := len(w.trail); n == 0 || n < trailLength && !math.IsNaN(w.trail[n-1].at) {
-		w.trail = append(w.trail, newFooting(e))
+		w.trail = append(w.trail, newFooting(w.e))
 	}
 	oldest := w.trail[len(w.trail)-1]
 	copy(w.trail[1:], w.trail)
 	w.trail[0] = oldest
 	w.trail[0].copy(&w.here)
+}
+
+// note puts the engine's place and speed into a footing.
+func (w *walker) note(f *footing, at float64) {
+	e := w.e
+	e.Complete()
+	for i := range w.travel {
+		w.travel[i] = w.r.d[i] / w.r.length
+	}
+	e.Velocity(w.v, w.r.dTurn/w.r.length, w.travel, w.limit)
+	f.at = at
+	copy(f.x, e.X)
+	copy(f.det, e.Det)
+	copy(f.v, w.v.X)
 }
 
 // predict extrapolates the scalars by a parabola through the last two footings.
