@@ -84,12 +84,7 @@ func (p *Problem) Touches(v *expr.Values, dims []int) func(...expr.ID) bool {
 		}
 	}
 	return func(ids ...expr.ID) bool {
-		for _, id := range ids {
-			if id != expr.None && reach[id] {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && reach[id] })
 	}
 }
 

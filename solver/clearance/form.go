@@ -2,6 +2,7 @@ package clearance
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/outline"
@@ -282,10 +283,5 @@ func (f *Form) faces(i int, n plane.Vec) bool {
 
 func (f *Form) outermost(of []int, i int, n plane.Vec, slack float64) bool {
 	far := f.feature[i].at.Dot(n) + f.feature[i].r
-	for _, k := range of {
-		if f.faces(k, n) && f.feature[k].at.Dot(n)+f.feature[k].r > far+slack {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(of, func(k int) bool { return f.faces(k, n) && f.feature[k].at.Dot(n)+f.feature[k].r > far+slack })
 }

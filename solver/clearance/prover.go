@@ -218,10 +218,5 @@ func (d *duo) beyond() bool {
 const piecesAllowed = 40000
 
 func bitten(all []solid) bool {
-	for i := range all {
-		if all[i].Bite != nil {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(all, func(s solid) bool { return s.Bite != nil })
 }

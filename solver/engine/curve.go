@@ -234,12 +234,7 @@ func (c *Curve) tells(a, k, b Knot, sign float64) bool {
 	if (sign > 0 && c.search.Least && most <= c.lo) || (sign < 0 && c.search.greatest && most >= c.hi) {
 		return c.search.bar.Passed(most, sign)
 	}
-	for _, l := range c.search.levels {
-		if sign*most <= sign*l && sign*l <= sign*k.V {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(c.search.levels, func(l float64) bool { return sign*most <= sign*l && sign*l <= sign*k.V })
 }
 
 // turn finds the least (sign 1) or greatest (−1) of the figure from a to b: where its slope is zero, or from its values

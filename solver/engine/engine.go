@@ -17,6 +17,7 @@ import (
 	"errors"
 	"maps"
 	"math"
+	"slices"
 	"sync"
 
 	"barover/solver"
@@ -160,12 +161,7 @@ func (m *Engine) layOut(like *Engine) error {
 func (m *Engine) outlineOf(i int, like *Engine) (*outline.Region, error) {
 	p := &m.Problem.Profiles[i]
 	changed := func(ids ...expr.ID) bool {
-		for _, id := range ids {
-			if id != expr.None && m.Values.At(id) != like.Values.At(id) {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && m.Values.At(id) != like.Values.At(id) })
 	}
 	if like != nil && !solver.ShapesTouched(p.Shapes, changed) {
 		return like.Regions[i], nil

@@ -35,12 +35,7 @@ func (m *Engine) Slack() bool {
 	if m.Linkage == nil {
 		return false // a motion of another kind
 	}
-	for _, s := range m.Linkage.Schedule().Steps {
-		if len(s.Loose) > 0 {
-			return true
-		}
-	}
-	return false
+	return m.Linkage.Schedule().Slack()
 }
 
 // Tight finds the tight spots of a loose line.

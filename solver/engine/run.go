@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/linkage"
+	"barover/solver/plane"
 )
 
 // motion is what a study needs from a linkage's motion at one travel setting.
@@ -199,12 +200,7 @@ func (r *Run) comesRound() bool {
 	if r.Engine.Slack() {
 		near = SameSlack * r.Engine.Size
 	}
-	for i, p := range first.pose.Point {
-		if !(p.Sub(last.pose.Point[i]).Len() <= near) {
-			return false
-		}
-	}
-	return true
+	return slices.EqualFunc(first.pose.Point, last.pose.Point, func(p, q plane.Vec) bool { return p.Sub(q).Len() <= near })
 }
 
 // findWholes finds each wanted operation that is taken over all of this turn, nested ones first. Those that another run at this

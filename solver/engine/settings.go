@@ -139,12 +139,7 @@ func FirstAhead(n, first int) []int {
 }
 
 func oneOf(list []float64, v float64) bool {
-	for _, x := range list {
-		if SameSetting([]float64{x}, []float64{v}) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(list, func(x float64) bool { return SameSetting([]float64{x}, []float64{v}) })
 }
 
 // ListSettings is the product of the lists; ranges are at rest.

@@ -2,6 +2,7 @@ package linkage
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/position"
 	"barover/solver/schedule"
@@ -201,10 +202,5 @@ func (mo *Motion) lowest(e *position.State, s span, i, k int) bool {
 
 // told reports whether a miss is in the list already, or is only the effect of an earlier block's miss on a later one.
 func told(list []Pass, p *Pass) bool {
-	for i := range list {
-		if q := &list[i]; math.Abs(q.Turn-p.Turn) <= missNear*max(q.Half, p.Half)+10*leastStep {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(list, func(q Pass) bool { return math.Abs(q.Turn-p.Turn) <= missNear*max(q.Half, p.Half)+10*leastStep })
 }

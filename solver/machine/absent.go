@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"barover/solver"
 	"barover/solver/linkage"
 	"barover/solver/tube"
 )
@@ -12,12 +13,7 @@ import (
 // range it is not: what is missed at one step may be met beside it.
 func (m *Machine) absent(ctx context.Context, mo *linkage.Motion) []linkage.Broken {
 	broken := slices.Clone(mo.Broken())
-	for k := range m.Travels {
-		if m.Travels[k].Range {
-			return broken
-		}
-	}
-	if !m.covered(mo) {
+	if slices.ContainsFunc(m.Travels, func(t solver.Travel) bool { return t.Range }) || !m.covered(mo) {
 		return broken
 	}
 	a := tube.NewAbsence(m.Linkage.Schedule(), m.Values)

@@ -3,6 +3,7 @@ package machine
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver"
 	"barover/solver/engine"
@@ -201,12 +202,7 @@ func (v *OverSizes) nearer(c *solver.Check, than float64) bool {
 func (v *OverSizes) plain(i int) bool {
 	shapes := v.m.Problem.Profiles[i].Shapes
 	touched := solver.ShapesTouched(shapes, func(ids ...expr.ID) bool {
-		for _, id := range ids {
-			if id != expr.None && v.sized(id) {
-				return true
-			}
-		}
-		return false
+		return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && v.sized(id) })
 	})
 	for k := range shapes {
 		solid := shapes[k].Kind == outline.Disc || shapes[k].Kind == outline.Box || shapes[k].Kind == outline.Strip

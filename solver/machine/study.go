@@ -11,6 +11,7 @@ import (
 	"barover/solver"
 	"barover/solver/engine"
 	"barover/solver/linkage"
+	"barover/solver/tube"
 )
 
 // Options says how a study is made. The zero Options is the usual way.
@@ -207,12 +208,7 @@ func (m *Machine) isEnclosed(o Options) bool {
 	if p == nil || o.Sampled {
 		return false
 	}
-	for _, t := range p.tubes {
-		if len(t.Gaps) > 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(p.tubes, func(t *tube.Tube) bool { return len(t.Gaps) > 0 })
 }
 
 // tighten finds the tight spots of every loose line.

@@ -100,12 +100,7 @@ func stretches(list []solver.Unproved) []solver.Interval {
 }
 
 func wide(travel []tube.Range) bool {
-	for _, r := range travel {
-		if r.To > r.From {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(travel, func(r tube.Range) bool { return r.To > r.From })
 }
 
 // reason returns why nothing of the motion is enclosed.

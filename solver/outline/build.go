@@ -49,10 +49,8 @@ const (
 
 // emptiness says why shapes leave no area.
 func emptiness(shapes []Shape) string {
-	for i := range shapes {
-		if shapes[i].Hole {
-			return nothingLeft
-		}
+	if slices.ContainsFunc(shapes, func(s Shape) bool { return s.Hole }) {
+		return nothingLeft
 	}
 	return noArea
 }

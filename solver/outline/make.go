@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -62,12 +63,7 @@ func (m *maker) shape(s *Shape) ([]Edge, error) {
 
 // hasValues reports whether every sum of the shape has a usable value.
 func (m *maker) hasValues(s *Shape) bool {
-	for _, id := range s.Sums() {
-		if id < 0 || int(id) >= len(m.v.Node) || !finite(m.v.At(id)) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(s.Sums(), func(id expr.ID) bool { return id < 0 || int(id) >= len(m.v.Node) || !finite(m.v.At(id)) })
 }
 
 func (m *maker) at(p Place) plane.Vec { return plane.Vec{X: m.v.At(p.X), Y: m.v.At(p.Y)} }

@@ -2,6 +2,7 @@ package outline
 
 import (
 	"math"
+	"slices"
 
 	"barover/solver/plane"
 )
@@ -51,12 +52,7 @@ func (r *Region) addPiece(c chunk, tol float64) {
 
 // bulging reports whether every outer loop is convex.
 func (r *Region) bulging(tol float64) bool {
-	for _, l := range r.Loops {
-		if area(l) > 0 && !convex(l, tol) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(r.Loops, func(l []Edge) bool { return area(l) > 0 && !convex(l, tol) })
 }
 
 // carveLoops covers each outer loop, without the holes directly within it.

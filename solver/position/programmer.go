@@ -1,6 +1,8 @@
 package position
 
 import (
+	"slices"
+
 	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/schedule"
@@ -66,12 +68,7 @@ func (b *programmer) tapes() {
 
 // constant reports whether a coefficient is constant.
 func (b *programmer) constant(ids ...expr.ID) bool {
-	for _, id := range ids {
-		if id != expr.None && !b.v.Graph.Uses(id).Constant() {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && !b.v.Graph.Uses(id).Constant() })
 }
 
 // findStill computes the places that do not move, and lists the coefficients that do.

@@ -98,6 +98,11 @@ type Step struct {
 	Block   int   // its number among the steps that have scalars, where it is one
 }
 
+// Slack reports whether loose lengths place something.
+func (s *Schedule) Slack() bool {
+	return slices.ContainsFunc(s.Steps, func(step Step) bool { return len(step.Loose) > 0 })
+}
+
 // OpKind says how an Op makes its place.
 type OpKind uint8
 

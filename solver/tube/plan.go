@@ -12,8 +12,6 @@
 package tube
 
 import (
-	"slices"
-
 	"barover/solver/expr"
 	"barover/solver/schedule"
 	"barover/solver/spare"
@@ -192,7 +190,7 @@ func (p *Plan) SizedBy(part int) (set uint64) {
 
 // Loose reports whether loose lengths place something: that, with what follows from it, is left out.
 func (p *Plan) Loose() bool {
-	return slices.ContainsFunc(p.Schedule.Steps, func(s schedule.Step) bool { return len(s.Loose) > 0 })
+	return p.Schedule.Slack()
 }
 
 // Turns reports whether a part may move with the turn; otherwise only travels move it.

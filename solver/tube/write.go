@@ -29,12 +29,9 @@ func newWriter(s *schedule.Schedule, v *expr.Values, sizes []Size) *writer {
 func (w *writer) stands(s *schedule.Step) bool {
 	made := map[schedule.Place]bool{}
 	rests := func(places ...schedule.Place) bool {
-		for _, z := range places {
-			if z >= 0 && z != w.plan.Schedule.Ground && !made[z] && w.plan.place[z].x == none {
-				return false
-			}
-		}
-		return true
+		return !slices.ContainsFunc(places, func(z schedule.Place) bool {
+			return z >= 0 && z != w.plan.Schedule.Ground && !made[z] && w.plan.place[z].x == none
+		})
 	}
 	ok := len(s.Loose) == 0
 	for i := range s.Ops {
