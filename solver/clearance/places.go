@@ -114,36 +114,36 @@ func (w *wholeOf) legs() (list []leg) {
 	return list
 }
 
+// sideOver is the side of a sum over a leg, with a sign; 0 and not ok where it cannot be enclosed.
+func (w *wholeOf) sideOver(f *Figure, l leg, c *tube.Cell, sign float64) (side int, ok bool) {
+	b, ok := w.bound(f, l, c)
+	if !ok {
+		return 0, false
+	}
+	return int(sign) * b.side(), true
+}
+
 // passing encloses the first place at which the sum rises (sign 1) or falls (-1) past zero. It is found where legs over
 // which it rises follow a place at which it is surely below, and end where it is surely above.
 func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 	open := w.legs()
 	slices.Reverse(open)
-	below := 0      // the side of the sum where the rise began
-	rise := leg{}   // the legs of the rise
-	rising := false // it is in such a leg
-	begin := func(at float64) (int, bool) {
-		b, ok := w.bound(w.f, leg{at, at}, c)
-		return int(sign) * b.side(), ok
-	}
-	ended := func(side int) (found, ok bool) {
-		switch {
-		case side == 0, side > 0 && below == 0:
-			return false, false // it may or may not have passed
-		}
-		return side > 0 && below < 0, true
+	below := 0                                   // the side of the sum where the rise began
+	rise := leg{}                                // the legs of the rise
+	rising := false                              // it is in such a leg
+	ended := func(side int) (found, sure bool) { // not sure where it may or may not have passed
+		return side > 0 && below < 0, side < 0 || side > 0 && below != 0
 	}
 	for len(open) > 0 {
 		l := open[len(open)-1]
 		open = open[:len(open)-1]
-		b, ok := w.bound(w.f, l, c)
+		side, ok := w.sideOver(w.f, l, c, sign)
 		if !ok {
 			return wholeModel{}
 		}
-		side, grows := int(sign)*b.side(), 0
+		grows := 0
 		if side == 0 {
-			r, ok := w.bound(w.by, l, c)
-			if grows = int(sign) * r.side(); !ok || grows == 0 {
+			if grows, _ = w.sideOver(w.by, l, c, sign); grows == 0 {
 				if l.to-l.from < shortestLeg {
 					return wholeModel{}
 				}
@@ -153,7 +153,7 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 		}
 		switch {
 		case grows > 0 && !rising:
-			if below, ok = begin(l.from); !ok {
+			if below, ok = w.sideOver(w.f, leg{l.from, l.from}, c, sign); !ok {
 				return wholeModel{}
 			}
 			rise, rising = l, true
@@ -161,7 +161,7 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 			rise.to = l.to
 		case rising:
 			if side == 0 {
-				if side, ok = begin(l.from); !ok {
+				if side, ok = w.sideOver(w.f, leg{l.from, l.from}, c, sign); !ok {
 					return wholeModel{}
 				}
 			}
@@ -175,7 +175,7 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 			rising = false
 		}
 	}
-	if side, ok := begin(rise.to); rising && ok {
+	if side, ok := w.sideOver(w.f, leg{rise.to, rise.to}, c, sign); rising && ok {
 		if found, _ := ended(side); found {
 			return w.followed(w.f, w.narrowed(rise, c, sign), c)
 		}
@@ -188,11 +188,8 @@ func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
 	halved := func(from float64, before func(side int) bool) leg {
 		lo, hi := from, l.to
 		for range placeSteps {
-			m, side := lo+(hi-lo)/2, 0
-			if b, ok := w.bound(w.f, leg{m, m}, c); ok {
-				side = int(sign) * b.side()
-			}
-			if before(side) {
+			m := lo + (hi-lo)/2
+			if side, _ := w.sideOver(w.f, leg{m, m}, c, sign); before(side) {
 				lo = m
 			} else {
 				hi = m
