@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/spf13/cobra"
 
@@ -94,9 +95,14 @@ func oneFile(cmd *cobra.Command, args []string) error {
 }
 
 // someFiles asks for one sketch or more.
-func someFiles(cmd *cobra.Command, args []string) error {
-	if len(args) > 0 {
+var someFiles = wants(1, math.MaxInt, "a FILE")
+
+// wants asks for at least and at most so many words, and says what they are.
+func wants(least, most int, what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < least || len(args) > most {
+			return fmt.Errorf("%s takes %s: barover %s", cmd.Name(), what, cmd.Use)
+		}
 		return nil
 	}
-	return fmt.Errorf("%s takes a FILE: barover %s", cmd.Name(), cmd.Use)
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"github.com/spf13/cobra"
 
@@ -45,12 +44,7 @@ gaps changed. The engines are drawn where the check that matters most is worst: 
 else one that is mended, else the one that changed most. --at puts them elsewhere, with the travels at rest.
 
 It ends with status 0 if everything holds after the change, with every case, and 1 if something falls short then.`,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 1 || len(args) == 2 {
-				return nil
-			}
-			return fmt.Errorf("compare takes one FILE, or OLD and NEW: barover %s", cmd.Use)
-		},
+		Args:              wants(1, 2, "one FILE, or OLD and NEW"),
 		ValidArgsFunction: completeSketch,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return c.runCompare(cmd, args, &v, &d, asJSON, long)

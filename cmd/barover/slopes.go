@@ -27,12 +27,7 @@ func newSlopes(c *console) *cobra.Command {
 line aside and which makes it lean. Shift and tilt are those of the straight line that fits best; the bend is how far the
 measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank is held and the travels are at rest.
 -o draws the six dimensions that do most.`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return fmt.Errorf("slopes takes a sketch and a measure: barover slopes FILE MEASURE")
-			}
-			return nil
-		},
+		Args: wants(2, 2, "a sketch and a measure"),
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, word string) ([]string, cobra.ShellCompDirective) {
 			if len(args) == 0 {
 				return completeSketch(cmd, args, word)

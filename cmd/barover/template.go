@@ -42,12 +42,7 @@ of 100 mm and 4 in both ways. template prints where each hole and centre lies, f
           there are several), CENTRES, NOTES
 
 Without -o it leaves FILE-PART.pdf and FILE-PART.dxf beside the sketch.`,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 2 {
-				return nil
-			}
-			return fmt.Errorf("%s takes one FILE and one PART: barover %s", cmd.Name(), cmd.Use)
-		},
+		Args:              wants(2, 2, "one FILE and one PART"),
 		ValidArgsFunction: completePart,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			outs, err := t.outputs(args[0], args[1])

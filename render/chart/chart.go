@@ -265,6 +265,12 @@ func (f field) everyFigure(xs []float64) int {
 	return least
 }
 
+// stretch is where a band stands; false if that is beside the field.
+func (f field) stretch(b Band) (box drawing.Box, ok bool) {
+	from, to := max(b.From, f.x.From), min(b.To, f.x.To)
+	return drawing.Box{Min: f.at(plane.Vec{X: from, Y: f.y.From}), Max: f.at(plane.Vec{X: to, Y: f.y.To})}, from <= to
+}
+
 func (f field) levels(l *drawing.Layer, levels []Level) {
 	for _, v := range levels {
 		if f.holds(v.Y) {
@@ -279,15 +285,12 @@ func (f field) holds(y float64) bool { return y >= f.y.From && y <= f.y.To }
 
 func (f field) bands(l *drawing.Layer, bands []Band) {
 	for _, b := range bands {
-		from, to := max(b.From, f.x.From), min(b.To, f.x.To)
-		if !(from <= to) {
+		box, ok := f.stretch(b)
+		if !ok {
 			continue
 		}
-		p := f.at(plane.Vec{X: from, Y: f.y.From})
-		q := f.at(plane.Vec{X: to, Y: f.y.To})
-		if q.X-p.X < 0.4 { // a short one must still be seen
-			q.X = p.X + 0.4
-		}
+		p, q := box.Min, box.Max
+		q.X = max(q.X, p.X+0.4) // a short one must still be seen
 		run := []plane.Vec{p, {X: q.X, Y: p.Y}, q, {X: p.X, Y: q.Y}}
 		l.Draw(drawing.Hatch(math.Pi/4, 1.4, [][]plane.Vec{run}), b.Style, "")
 		l.Draw(append(drawing.Line(p, run[3]), drawing.Line(run[1], q)...), b.Style, "")

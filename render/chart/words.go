@@ -42,8 +42,8 @@ func (f field) words(c *Chart) *words {
 		w.runs = slices.Concat(w.runs, f.runs(c.Within.Low), f.runs(c.Within.High))
 	}
 	for _, b := range c.Bands {
-		if from, to := math.Max(b.From, f.x.From), math.Min(b.To, f.x.To); from <= to {
-			w.bands = append(w.bands, drawing.Box{Min: f.at(plane.Vec{X: from, Y: f.y.From}), Max: f.at(plane.Vec{X: to, Y: f.y.To})})
+		if box, ok := f.stretch(b); ok {
+			w.bands = append(w.bands, box)
 		}
 	}
 	for _, v := range c.Levels {
