@@ -66,8 +66,7 @@ func (d *drawer) coupledAxles(rods int) {
 func (d *drawer) axles(first int, to []complex128) []int {
 	out := []int{first}
 	if d.odds(4) {
-		d.convex = true
-		by := d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5))
+		by := d.bump()
 		out[0] = d.lifted("axle", 0, by)
 		for k, z := range to {
 			out = append(out, d.lifted(fmt.Sprintf("axle%d", k+1), z, by))

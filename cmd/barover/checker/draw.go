@@ -145,6 +145,19 @@ func (d *drawer) crank(name string, from int, long float64) (pin, part int) {
 	return pin, d.link(name, from, pin)
 }
 
+// usualCrank adds a crank of the throw of many, on a shaft.
+func (d *drawer) usualCrank(shaft int) (throw float64, pin, part int) {
+	throw = d.mm(d.between(10, 40))
+	pin, part = d.crank("crank", shaft, throw)
+	return throw, pin, part
+}
+
+// bump is a range by which springs let an axle go down and up.
+func (d *drawer) bump() Sum {
+	d.convex = true
+	return d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5))
+}
+
 // meet is where two circles meet, to the left or the right of the way from a to b; NaN where they do not.
 func meet(a complex128, ra float64, b complex128, rb float64, left bool) complex128 {
 	w := b - a

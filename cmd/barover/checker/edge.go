@@ -115,7 +115,7 @@ func crosses(e, f *edge) bool {
 
 // lineToArc is zero where a line meets an arc, and their distance where it is between the insides of both.
 func lineToArc(e, f *edge) float64 {
-	u := (e.b - e.a) / complex(cmplx.Abs(e.b-e.a), 0)
+	u := unit(e.b - e.a)
 	long := cmplx.Abs(e.b - e.a)
 	t := dot(f.c-e.a, u)
 	foot := e.a + u*complex(t, 0)

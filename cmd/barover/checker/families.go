@@ -81,9 +81,7 @@ func (d *drawer) slider(eye int, reach float64) (rod, block int) {
 // sliderCrank may have its line off the shaft by nearly as much as the rod allows, and its shaft in springs.
 func (d *drawer) sliderCrank() {
 	d.byEither()
-	throw := d.mm(d.between(10, 40))
-	shaft := d.at("shaft", 0)
-	pin, crank := d.crank("crank", shaft, throw)
+	throw, pin, crank := d.usualCrank(d.at("shaft", 0))
 	rod, block := d.slider(pin, throw)
 	d.barred(rod, "shank", d.lastLong, pin, block)
 	d.barred(crank, "web", throw, pin)

@@ -41,8 +41,7 @@ func (d *drawer) levelTops() {
 		side, d.drive, d.start = -1, d.drive.minus(degrees(180)), d.start-math.Pi
 	}
 	shaft := d.at("shaft", 0)
-	throw := d.mm(d.between(10, 40))
-	pin, _ := d.crank("crank", shaft, throw)
+	throw, pin, _ := d.usualCrank(shaft)
 	sin, cos := math.Sincos(to * math.Pi / 180)
 	gone, far := d.ordinate(pin).minus(d.ordinate(shaft)).times(side), throw*sin
 	if d.odds(2) {

@@ -26,8 +26,7 @@ func (d *drawer) meetingPoints() {
 		meets = nil
 	}
 	shaft := d.at("shaft", 0)
-	throw := d.mm(d.between(10, 40))
-	pin, _ := d.crank("crank", shaft, throw)
+	throw, pin, _ := d.usualCrank(shaft)
 	heading := at * math.Pi / 180
 	if d.drive.Of(&Pose{Turn: 1, Travel: []float64{1, 1}}) < 0 {
 		heading = -heading

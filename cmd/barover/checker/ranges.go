@@ -17,8 +17,7 @@ func (d *drawer) onTwoRanges() (block int) {
 	}
 	up := d.rise("up", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5))
 	shaft := d.lifted("shaft", 0, up)
-	throw := d.mm(d.between(10, 40))
-	pin, crank := d.crank("crank", shaft, throw)
+	throw, pin, crank := d.usualCrank(shaft)
 	d.barred(crank, "web", throw, pin)
 	var shift Sum
 	if len(d.Travels) == 1 || d.Turn == nil {
@@ -76,8 +75,7 @@ func (d *drawer) notched() {
 	shaft := d.at("shaft", 0)
 	throw := d.mm(d.between(10, 40))
 	if d.odds(2) && d.Turn != nil && len(d.Travels) == 1 {
-		d.convex = true
-		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+		shaft = d.lifted("axle", 0, d.bump())
 	}
 	pin, _ := d.crank("crank", shaft, throw)
 	d.someSums(d.liftedSlider(pin, throw+25*d.Scale, notch))
@@ -99,10 +97,9 @@ func (d *drawer) listed(settings int, sprung bool) {
 	notch := d.notches("notch", notches...)
 	shaft := d.at("shaft", 0)
 	if sprung {
-		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+		shaft = d.lifted("axle", 0, d.bump())
 	}
-	throw := d.mm(d.between(10, 40))
-	pin, _ := d.crank("crank", shaft, throw)
+	throw, pin, _ := d.usualCrank(shaft)
 	block := d.liftedSlider(pin, throw+25*d.Scale, notch)
 	d.posts = nil
 	d.sums = append(d.sums, d.abscissa(block).minus(d.abscissa(pin)), d.apart(block, shaft))
@@ -113,11 +110,9 @@ func (d *drawer) ratesOfBlock() {
 	d.byTurn()
 	shaft := d.at("shaft", 0)
 	if d.odds(2) {
-		d.convex = true
-		shaft = d.lifted("axle", 0, d.rise("bump", d.mm(-d.between(0.5, 3)), d.mm(d.between(0.5, 3)), d.mm(0.5)))
+		shaft = d.lifted("axle", 0, d.bump())
 	}
-	throw := d.mm(d.between(10, 40))
-	pin, _ := d.crank("crank", shaft, throw)
+	throw, pin, _ := d.usualCrank(shaft)
 	_, block := d.slider(pin, 1.5*throw+5*d.Scale)
 	d.posts = nil
 	x, far := d.abscissa(block), d.apart(block, d.at("peg", d.zz(complex(-100, 150))))
@@ -134,8 +129,7 @@ func (d *drawer) figures() {
 		d.byEither()
 	}
 	shaft := d.at("shaft", 0)
-	throw := d.mm(d.between(10, 40))
-	pin, _ := d.crank("crank", shaft, throw)
+	throw, pin, _ := d.usualCrank(shaft)
 	_, block := d.slider(pin, throw)
 	fixed := d.at("peg", d.zz(cmplx.Rect(throw/d.Scale+d.hair(0.5, 60), d.between(-3, 3))))
 	for range 5 {
@@ -175,9 +169,7 @@ func (d *drawer) someSum(shaft, pin, block, fixed int) Sum {
 // bands is profiles of several thicknesses that pass each other, with sideplay, or never do.
 func (d *drawer) bands() {
 	d.byEither()
-	throw := d.mm(d.between(10, 40))
-	shaft := d.at("shaft", 0)
-	pin, crank := d.crank("crank", shaft, throw)
+	throw, pin, crank := d.usualCrank(d.at("shaft", 0))
 	rod, _ := d.slider(pin, throw)
 	for _, k := range []int{crank, rod} {
 		if d.odds(2) {

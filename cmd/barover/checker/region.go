@@ -71,11 +71,9 @@ func (e *edge) where(rule func(complex128) bool) (out []edge) {
 // apart is the least distance of two regions, with b placed in the axes of a by z ↦ o + d·z; zero where they overlap.
 // Edges farther from each other than the best so far are skipped.
 func (a *Region) apart(b *Region, o, d complex128) float64 {
-	if gap := cmplx.Abs(o+d*b.mid-a.mid) - a.reach - b.reach; gap > a.reach+b.reach {
-		return a.least(b, o, d)
-	}
 	best := a.least(b, o, d)
-	if best > 0 && (a.holds(b, o, d) || b.holds(a, -o/d, 1/d)) {
+	gap := cmplx.Abs(o+d*b.mid-a.mid) - a.reach - b.reach
+	if best > 0 && gap <= a.reach+b.reach && (a.holds(b, o, d) || b.holds(a, -o/d, 1/d)) {
 		return 0
 	}
 	return best

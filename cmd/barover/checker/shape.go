@@ -32,7 +32,7 @@ func disc(c complex128, r float64) shape {
 
 // strip is a straight bar from the part's origin to b; its width is w at the origin and to at b, mm.
 func strip(b complex128, w, to float64, round bool) shape {
-	n := b / complex(cmplx.Abs(b), 0) * 1i
+	n := unit(b) * 1i
 	p := [4]complex128{-n * complex(w/2, 0), b - n*complex(to/2, 0), b + n*complex(to/2, 0), n * complex(w/2, 0)}
 	s := shape{text: func(add complex128) string {
 		text := fmt.Sprintf("strip %s to %s wide %s", pair(add), pair(b+add), figure(w))

@@ -119,14 +119,14 @@ func (s *Sketch) rateOfRate(a Sum) Sum {
 		const h = 4e-3
 		v, ok := s.velocity(p)
 		sum := -30 * a.Of(p)
-		for k, by := range map[float64]float64{-2: -1, -1: 16, 1: 16, 2: -1} {
+		for _, at := range [][2]float64{{-2, -1}, {-1, 16}, {1, 16}, {2, -1}} {
 			if !ok {
 				return math.NaN()
 			}
-			q := p.moved(k*h, v)
+			q := p.moved(at[0]*h, v)
 			ok = s.newton(q)
 			s.carryHeadings(q, p)
-			sum += by * a.Of(q)
+			sum += at[1] * a.Of(q)
 		}
 		return sum / (12 * h * h)
 	}}
