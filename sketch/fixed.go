@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"fmt"
+	"slices"
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
@@ -70,6 +71,13 @@ func (l *loader) distance(p, q int) expr.ID {
 	return g.Binary(expr.Hypot, g.Sub(b.U, a.U), g.Sub(b.V, a.V))
 }
 
+// loosely reports whether the distance of two points is given by a loose length.
+func (l *loader) loosely(p, q int) bool {
+	return slices.ContainsFunc(l.sketch.Problem.Linkage.Equations, func(e schedule.Equation) bool {
+		return e.Kind == schedule.Length && e.Loose && pairOf(e.P, e.Q) == pairOf(p, q)
+	})
+}
+
 // goes reports whether the distance of two points is given by a length that changes with the turn or a travel.
 func (l *loader) goes(p, q int) bool {
 	for _, e := range l.sketch.Problem.Linkage.Equations {
@@ -120,6 +128,9 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 		if pt.Kind == schedule.FromTo && point == pt.Q && !l.goes(pt.P, pt.Q) {
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
+			if l.loosely(pt.P, pt.Q) { // a length would hold what the loose one leaves to its play
+				help = fmt.Sprintf("a loose length leaves it to its play: write the eye's own place, point NAME on %s at U, V, and its name in the shape", pt.Name)
+			}
 		}
 		l.tellIfWhole(place{file, s.Name.Span}, why, help)
 		return bad

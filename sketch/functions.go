@@ -68,7 +68,11 @@ func (w *lowering) call(x *syntax.Call) lowered {
 		return w.wrong(x, "there is no function "+x.Func.Text, "")
 	}
 	if (f.rule == named || f.whole) && w.scope < inMeasures {
-		return w.wrong(&syntax.Ref{Name: x.Func}, x.Func.Text+" can stand in measure, keep and mark only: "+w.what+" "+w.scope.may(), w.scope.help())
+		where := " can stand in measure, keep and mark only: "
+		if w.scope == passed {
+			where = " cannot stand behind past: "
+		}
+		return w.wrong(&syntax.Ref{Name: x.Func}, x.Func.Text+where+w.what+" "+w.scope.may(), w.scope.help())
 	}
 	switch f.rule {
 	case named:

@@ -15,12 +15,13 @@ type scope uint8
 
 const (
 	dimsOnly   scope = iota
+	passed           // as dimsOnly: the value that a mark's sum passes, which may use what it likes itself
 	moving           // the turn and travels too
 	inMeasures       // measures, and what is measured between points, too
 )
 
 func (s scope) may() string {
-	if s == dimsOnly {
+	if s <= passed {
 		return "may use dimensions only"
 	}
 	return "may use dimensions, the turn and travels only"
@@ -28,8 +29,11 @@ func (s scope) may() string {
 
 // help says what to write in the place of what may not be used.
 func (s scope) help() string {
-	if s == dimsOnly {
+	switch s {
+	case dimsOnly:
 		return "write a dimension or a number in its place"
+	case passed:
+		return "move it before the word rises or falls: when E - V rises past 0"
 	}
 	return "write dimensions, the turn or a travel in its place"
 }

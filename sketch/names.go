@@ -178,8 +178,9 @@ type missed struct {
 	name string
 }
 
-// mostPlaces is how many further places of a missing name are shown.
-const mostPlaces = 3
+// mostPlaces is how many further places of a missing name are shown, and placesKept how many are looked at for places in other
+// lines: nobody reads a line twice.
+const mostPlaces, placesKept = 3, 24
 
 // missedAgain reports whether a name was reported as missing before, and adds this place to that message. A missing name
 // is one mistake, however often it is used.
@@ -195,7 +196,7 @@ func (l *loader) missedAgain(s *space, at place, name string) bool {
 	m := &l.messages[i]
 	switch {
 	case m.File == at.file && m.Span == at.span:
-	case len(m.Also) < mostPlaces:
+	case len(m.Also) < placesKept:
 		m.Also = append(m.Also, at.note(usedToo))
 	case m.File == at.file && at.span.Start < m.Span.Start: // show the first place of the text
 		m.Span = at.span
@@ -217,6 +218,13 @@ func (l *loader) sortMissed() {
 		slices.SortStableFunc(m.Also, func(a, b syntax.Note) int {
 			return cmp.Or(number[a.File]-number[b.File], int(a.Span.Start)-int(b.Span.Start))
 		})
+		file, line := m.File, m.File.LineOf(m.Span.Start)
+		m.Also = slices.DeleteFunc(m.Also, func(n syntax.Note) bool {
+			was, on := file, line
+			file, line = n.File, n.File.LineOf(n.Span.Start)
+			return n.Text == usedToo && file == was && line == on
+		})
+		m.Also = m.Also[:min(len(m.Also), mostPlaces)]
 	}
 }
 

@@ -170,7 +170,7 @@ func (l *loader) gatherAsked(g wanter, s syntax.Statement) {
 	case *syntax.Mark:
 		v := l.kinds.Add("the sum")
 		g.like(s.Sum, v, inMeasures, anyValue, "the sum")
-		g.like(s.Past, v, dimsOnly, anyValue, "the value that the sum passes")
+		g.like(s.Past, v, passed, anyValue, "the value that the sum passes")
 		l.model.askedKind[s] = v
 	}
 }

@@ -57,6 +57,10 @@ func (p *parser) afterSum(t token) bool {
 		p.failAt(t.span, "this bracket closes, but none is open", "take it out, or put one that opens before it")
 	case t.kind == nameToken && (isReserved[right] && !(isFunctionName(right) && p.after().isSign('(')) || p.suggestion(right) != ""):
 		return false
+	case (t.kind == numberToken || t.kind == nameToken) && len(p.wanted) == 1 && p.wanted[0][0] >= 'a':
+		p.failAt(t.span, fmt.Sprintf("'%s' is missing between %s and %s", p.wanted[0], left, right), p.formHelp())
+	case t.kind == nameToken && slices.Contains(p.wanted, "disc"): // more of a shape is likelier than more of its last sum
+		p.failAt(t.span, p.expectation(t), p.formHelp())
 	case t.kind == numberToken || t.kind == nameToken || t.isSign('('):
 		p.failAt(t.span, fmt.Sprintf("there is no sign between %s and %s", left, right), p.signHelp(last, t))
 	default:
@@ -116,6 +120,8 @@ func (p *parser) unexpected(t token) {
 	help := p.formHelp()
 	last := p.tokens[max(p.at-1, 0)]
 	switch {
+	case t.kind == nameToken && p.text(t) == "to" && slices.Contains(p.wanted, "tol"):
+		help = "a dimension is one value; write V ± V, or V tol LOWER to UPPER with the lower deviation first"
 	case t.kind == nameToken && p.suggestion(p.text(t)) != "":
 		help = "did you mean " + p.suggestion(p.text(t)) + "?"
 	case t.kind == badToken:

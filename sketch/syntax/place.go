@@ -14,6 +14,12 @@ func (f *File) Place(offset int32) (line, column int) {
 	return line, 1 + utf8.RuneCountInString(withoutMark(f.Text[start:at], start))
 }
 
+// LineOf is the line of an offset, from 1.
+func (f *File) LineOf(offset int32) int {
+	line, _ := f.Place(offset)
+	return line
+}
+
 // Line is the text of the line of an offset, without its end and without the byte-order mark, and the number of bytes of
 // it before the offset.
 func (f *File) Line(offset int32) (text string, before int) {

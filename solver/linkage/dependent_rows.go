@@ -15,10 +15,33 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 	if f := l.dependent(step); f != nil {
 		return f
 	}
+	if f := l.undriven(step); f != nil {
+		return Faults{f}
+	}
 	f, name := l.eitherWay(step)
 	f.Msg = name + f.angle(" is on a dead centre at the start, with the turn at {}: it can go either way from there. "+
 		"Start the turn elsewhere, and write near to say which way it is there", l.start.Turn)
 	return Faults{f}
+}
+
+// undriven says that nothing drives a crank of a step, since no sum has the turn in it; nil where one has.
+func (l *Linkage) undriven(step *schedule.Step) *Fault {
+	free := &freedoms{s: l.s, v: l.v, e: l.start, step: step}
+	if free.drives() {
+		return nil
+	}
+	moves := l.s.Origins(free.moved)
+	for i, p := range l.s.Model.Points {
+		o := -1
+		if p.Kind == schedule.Found && l.s.Named(i) {
+			o = free.crankOf(i, nil, moves)
+		}
+		if o >= 0 {
+			return &Fault{Kind: TooFew, Stmt: p.Stmt, Msg: "nothing drives " + l.s.PointName(i) + ": no line has the turn in its sum",
+				Help: "angle " + l.s.PointName(o) + " " + l.s.PointName(i) + " = V"}
+		}
+	}
+	return nil
 }
 
 // eitherWay begins a message that a step can go two ways, and names what the step places.
@@ -163,6 +186,6 @@ func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 		f.Kind = Disagree
 		f.Msg = one + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.Turn)
 	}
-	free := &freedoms{s: l.s, e: e, step: &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
+	free := &freedoms{s: l.s, v: l.v, e: e, step: &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
 	return append(Faults{f}, free.name()...)
 }

@@ -106,6 +106,44 @@ func TestFaults(t *testing.T) {
 		}, []string{
 			"too few at 3, also []: crosspin can still slide along bore | length crankpin crosspin = 135.3",
 		}},
+		{"coupled wheels, one without its angle", func(s *draft) {
+			o, q := s.fixed("rear", 0, 0), s.fixed("fore", 100, 0)
+			a, b := s.found("rear_pin"), s.found("fore_pin")
+			s.crank(o, a, 22)
+			s.length(q, b, s.num(22))
+			s.rod("rear_wheel", o, a)
+			s.rod("fore_wheel", q, b)
+			s.rod("coupling", a, b)
+		}, []string{
+			"too few at 4, also []: fore_pin can still swing round fore | angle fore fore_pin = V",
+		}},
+		{"a crank that nothing drives, on a dead centre", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c, x := s.near("crankpin", 22, 0), s.near("crosspin", 100, 0)
+			s.length(o, c, s.num(22))
+			s.length(c, x, s.num(78))
+			s.slide(x, s.line("bore", o, s.num(0)))
+			s.length(o, x, s.num(100))
+			s.rod("crank", o, c)
+		}, []string{
+			"too few at 2, also []: nothing drives crankpin: no line has the turn in its sum | angle shaft crankpin = V",
+		}},
+		{"the other end of a beam", func(s *draft) {
+			o := s.fixed("trunnion", 0, 0)
+			r := s.found("right")
+			s.crank(o, r, 40)
+			s.rod("beam", o, r)
+			s.length(o, s.near("left", -40, 0), s.num(40))
+		}, []string{
+			"too few at 6, also []: left can still swing round trunnion | angle trunnion left = 180°; or, where it is on beam, point left on beam at U, V alone",
+		}},
+		{"a block where another point stands", func(s *draft) {
+			t := s.fixed("trunnion", 50, 0)
+			b := s.near("block", 50, 0)
+			s.slide(b, s.line("die", t, s.num(0)))
+		}, []string{
+			"too few at 2, also []: block can still slide along die | point block at 50, 0",
+		}},
 		{"the same length twice", func(s *draft) {
 			o := s.fixed("shaft", 0, 0)
 			c, x := s.found("crankpin"), s.near("crosspin", 150, 0)

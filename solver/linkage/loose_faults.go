@@ -51,7 +51,7 @@ func (l *Linkage) slackness(step *schedule.Step) Faults {
 	if !besides(e, step, 3, moves) {
 		return l.stiffness(step)
 	}
-	if f := (&freedoms{s: l.s, e: e, step: all}).name(); len(f) > 0 {
+	if f := (&freedoms{s: l.s, v: l.v, e: e, step: all}).name(); len(f) > 0 {
 		return f
 	}
 	return Faults{freeAtAll(l.s, all)}

@@ -26,7 +26,7 @@ func (m *misfit) free() (faults Faults) {
 			continue
 		}
 		part.Rows = append(part.Rows, m.LooseIn(part)...)
-		f := &freedoms{s: m.Schedule, e: m.l.start, step: part, near: near}
+		f := &freedoms{s: m.Schedule, v: m.l.v, e: m.l.start, step: part, near: near}
 		for _, p := range parts[i+1:] {
 			f.later = append(f.later, p.Scalars...)
 		}
@@ -111,6 +111,7 @@ func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 // freedoms finds the movements that the rows of a step allow.
 type freedoms struct {
 	s     *schedule.Schedule
+	v     *expr.Values
 	e     *position.State
 	step  *schedule.Step
 	holds [][]float64       // what would hold the freedoms named so far: rows of slopes by the step's scalars
@@ -354,7 +355,18 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		return slide(line)
 	}
 	m, at := f.s.Model, f.at
-	_, known := f.near[p]         // else a figure would be that of any place
+	moves := f.s.Origins(f.moved)
+	_, known := f.near[p] // else a figure would be that of any place
+	angle := func(o int) string {
+		d, ends := at(p).Sub(at(o)), "angle "+f.s.PointName(o)+" "+f.s.PointName(p)
+		if !known {
+			return ends + " = V"
+		}
+		return ends + fault.angle(" = {}", math.Atan2(d.Y, d.X))
+	}
+	if o := f.crankOf(p, drifts, moves); o >= 0 {
+		return angle(o)
+	}
 	aims := func(i int) float64 { // how nearly the direction is that from point i, where both stand
 		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[f.s.Point[i]])
 		return math.Abs(d.Dot(way)) / d.Len()
@@ -378,21 +390,16 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 		}
 		o := e.P + e.Q - p
 		if !f.loose(o, drifts) && f.s.Named(o) {
-			d, ends := at(p).Sub(at(o)), "angle "+f.s.PointName(o)+" "+f.s.PointName(p)
-			if !known {
-				return ends + " = V"
-			}
-			return ends + fault.angle(" = {}", math.Atan2(d.Y, d.X))
+			return angle(o) + f.onLever(p, o, moves)
 		}
 	}
-	moves := f.s.Origins(f.moved)
 	best, from := 0.0, -1
 	for i := range m.Points {
 		c := aims(i)
-		if !f.s.Named(i) || f.loose(i, drifts) || !(c > squarest) {
+		if !f.s.Named(i) || f.loose(i, drifts) || !(c > squarest) || at(p).Sub(at(i)).Len() <= f.e.Scale.Size*noLength {
 			continue
 		}
-		c += float64(moves.Place(f.s.Point[i])) // a rod to what the crank drives comes before a stay to what stands still
+		c += float64(min(moves.Place(f.s.Point[i]), 1)) // a rod to what the crank drives comes before a stay to what stands still
 		if c > best+1e-9 {
 			best, from = c, i
 		}
@@ -406,13 +413,86 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 	return length(from)
 }
 
-// moved is 1 for a sum that changes with the turn or a travel.
-func (f *freedoms) moved(sum expr.ID) uint64 {
-	if g := f.s.Model.Graph; g.StaysOverTurn(sum) && g.Travels(sum) == 0 {
-		return 0
+// crankOf is the axle of a crank whose pin is p and which nothing turns: -1 where p is none. The pin of a part from an axle that the turn
+// does not move is one where nothing is driven yet, and where a rod couples it to another crank as long.
+func (f *freedoms) crankOf(p int, drifts [][]plane.Vec, moves *schedule.Origins) int {
+	m := f.s.Model
+	axle := func(p int) (o int, long float64) {
+		for i := range m.Parts {
+			t := &m.Parts[i]
+			if o = t.P + t.Q - p; t.Kind != schedule.FromTo || t.P != p && t.Q != p || !f.s.Named(o) || f.loose(o, drifts) || moves.Place(f.s.Point[o])&byTurn != 0 {
+				continue
+			}
+			for _, e := range m.Equations {
+				if e.Kind == schedule.Length && !e.Loose && min(e.P, e.Q) == min(o, p) && max(e.P, e.Q) == max(o, p) {
+					return o, f.v.At(e.V)
+				}
+			}
+		}
+		return -1, 0
 	}
-	return 1
+	o, long := axle(p)
+	if o < 0 || !f.drives() {
+		return o
+	}
+	couples := func(a, b int) bool {
+		if a != p && b != p {
+			return false
+		}
+		other, throw := axle(a + b - p)
+		return other >= 0 && other != o && math.Abs(throw-long) <= noLength*long
+	}
+	for i := range m.Parts {
+		if t := &m.Parts[i]; t.Kind == schedule.FromTo && couples(t.P, t.Q) {
+			return o
+		}
+	}
+	for _, e := range m.Equations {
+		if e.Kind == schedule.Length && couples(e.P, e.Q) {
+			return o
+		}
+	}
+	return -1
 }
+
+// onLever says how point p is written where it belongs to a part that swings on pivot o, as the other end of a beam does; "" for no part.
+func (f *freedoms) onLever(p, o int, moves *schedule.Origins) string {
+	for i := range f.s.Model.Parts {
+		t := &f.s.Model.Parts[i]
+		if t.Kind == schedule.FromTo && t.P == o && t.Q != p && moves.Place(f.s.Point[o])&byTurn == 0 {
+			return "; or, where it is on " + t.Name + ", point " + f.s.PointName(p) + " on " + t.Name + " at U, V alone"
+		}
+	}
+	return ""
+}
+
+// drives reports whether the turn moves any point.
+func (f *freedoms) drives() bool {
+	m := f.s.Model
+	turns := func(ids ...expr.ID) bool {
+		return slices.ContainsFunc(ids, func(id expr.ID) bool { return id != expr.None && f.moved(id)&byTurn != 0 })
+	}
+	return slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool { return turns(e.V) }) ||
+		slices.ContainsFunc(m.Points, func(p schedule.Point) bool { return turns(p.U, p.V) }) ||
+		slices.ContainsFunc(m.Lines, func(l schedule.Line) bool { return turns(l.Heading) })
+}
+
+// byTurn and byTravel say what a sum or a place changes with.
+const byTurn, byTravel = 1, 2
+
+// moved says what a sum changes with.
+func (f *freedoms) moved(sum expr.ID) (by uint64) {
+	if g := f.s.Model.Graph; !g.StaysOverTurn(sum) {
+		by |= byTurn
+	}
+	if f.s.Model.Graph.Travels(sum) != 0 {
+		by |= byTravel
+	}
+	return by
+}
+
+// noLength is how near to one another, as a share of the engine's size, points stand between which no length is offered.
+const noLength = 1e-6
 
 // squarest is how little of a direction may be along a length that is offered to hold it.
 const squarest = 0.3
@@ -441,7 +521,7 @@ func (f *freedoms) ownLine(p int, way plane.Vec) int {
 // nearLine is a line near point p that keeps it from moving in that direction; -1 where there is none.
 func (f *freedoms) nearLine(p int, way plane.Vec) int {
 	for i, l := range f.s.Model.Lines {
-		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[f.s.Point[l.P]])
+		d := f.at(p).Sub(f.at(l.P))
 		if l.P != p && l.Q != p && f.holdsOn(i, p, way) && math.Abs(d.Cross(f.e.Z[f.s.Line[i]])) <= nearBy*d.Len() {
 			return i
 		}

@@ -84,6 +84,11 @@ func (e *State) Blame(step *schedule.Step) (row *schedule.Row, miss float64) {
 			worst = i
 		}
 	}
+	for i := range step.Rows { // a heading that is turned right round leaves nothing in its row
+		if back := step.Rows[i].Miss(e.C, e.Z); step.Rows[i].Directed() && math.Abs(back) > math.Pi/2 && math.Abs(r[worst]) <= e.Scale.solved() {
+			return &step.Rows[i], back
+		}
+	}
 	return &step.Rows[worst], e.MissAlone(step, worst)
 }
 

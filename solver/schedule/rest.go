@@ -61,20 +61,35 @@ func (m *Rest) Everything() *Step {
 }
 
 // LooseIn returns the loose rows that hold something in a part of what is not settled: as many as can each hold one
-// scalar of its own.
+// scalar of its own, and those of which nothing else is unsettled. Of several only one may hold the part where it stands.
 func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	deps := slices.Clone(m.scalars)
 	for i := range m.Schedule.loose {
 		deps = append(deps, m.Schedule.RowDepends(&m.Schedule.loose[i]))
 	}
 	scalar, _ := match(deps, len(m.Schedule.Scalars))
+	free := m.Schedule.Structure.Unsettled(len(m.Schedule.Scalars))
 	for i, r := range m.Schedule.loose {
 		c := scalar[len(m.scalars)+i]
-		if c >= 0 && slices.Contains(part.Scalars, int(c)) && m.Schedule.Model.Graph.Uses(r.Play).Constant() {
+		own := c >= 0 && slices.Contains(part.Scalars, int(c)) || c < 0 && within(deps[len(m.scalars)+i], part, free)
+		if own && m.Schedule.Model.Graph.Uses(r.Play).Constant() {
 			rows = append(rows, r)
 		}
 	}
 	return rows
+}
+
+// within reports whether scalars are settled, but for some of a part.
+func within(scalars []int32, part *Step, free groups) bool {
+	some := false
+	for _, c := range scalars {
+		in := slices.Contains(part.Scalars, int(c))
+		if !in && free[c] >= 0 {
+			return false
+		}
+		some = some || in
+	}
+	return some
 }
 
 // Hanging lists the statements of all rows that settle the scalars of row i, of the rows that these depend on, and of the
