@@ -5,7 +5,6 @@ import "math"
 // Least returns a lower bound of a polynomial over its box, without its radius, and a place near its least. The part up
 // to degree two is exact for one and two coordinates, and for more where it is convex. Of higher degrees only what can
 // lower it counts.
-// lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	if s.one {
 		return s.least1(c)

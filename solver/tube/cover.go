@@ -19,16 +19,7 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			m.gap(Range{t, over.To}, strip, OutOfBudget)
 			return prev
 		}
-		end := stop(t, m.step, over.To)
-		switch {
-		case cut:
-			end = t + m.step
-		case m.idle:
-			end = over.To
-		}
-		if !failed {
-			end = min(m.ask.Common.end(t, end), over.To)
-		}
+		end := m.aim(Range{t, over.To}, failed, cut)
 		k, halve := 0, false
 		if tried { // otherwise it is not known what made the last box short
 			k, halve = m.short(splits)
@@ -58,22 +49,41 @@ func (m *marcher) cover(strip []Range, over Range, prev, splits int) int {
 			m.gap(Range{t, over.To}, strip, m.cause(over, middle(strip)))
 			return prev
 		}
-		if f := m.foldIn(t, 1, Range{t, over.To}, strip); f != nil && m.fold(f, strip, prev) {
-			prev, t = m.leap(strip, Range{f.Turn, over.To}, len(m.Boxes)-1)
-			m.step = 8 * m.least()
-			continue
-		}
-		if m.step = (end - t) / 2; m.step >= m.least() {
-			continue
-		}
-		if len(m.Plan.Sizes) > 0 {
-			m.gap(Range{t, over.To}, strip, SizesPart)
-			return prev
-		}
-		prev, t = m.leap(strip, Range{t, over.To}, prev)
-		m.step = 8 * m.least()
+		prev, t = m.stuck(Range{t, over.To}, end, strip, prev)
 	}
 	return prev
+}
+
+// aim returns where the next box is to end. Where the last one was laid, it ends with a box of what all strips share. If
+// it was cut short before change points, it goes just up to them.
+func (m *marcher) aim(left Range, failed, cut bool) float64 {
+	end := stop(left.From, m.step, left.To)
+	switch {
+	case cut:
+		end = left.From + m.step
+	case m.idle:
+		end = left.To
+	}
+	if failed {
+		return end
+	}
+	return min(m.ask.Common.end(left.From, end), left.To)
+}
+
+// stuck goes on where no box up to end could be laid: around a fold, with a shorter box, or past a place that none
+// covers. Where sizes vary nothing leaps, and the rest is a gap. It returns the last box and where to go on.
+func (m *marcher) stuck(left Range, end float64, strip []Range, prev int) (last int, at float64) {
+	if f := m.foldIn(left.From, 1, left, strip); f != nil && m.fold(f, strip, prev) {
+		left.From, prev = f.Turn, len(m.Boxes)-1
+	} else if m.step = (end - left.From) / 2; m.step >= m.least() {
+		return prev, left.From
+	} else if len(m.Plan.Sizes) > 0 {
+		m.gap(left, strip, SizesPart)
+		return prev, left.To
+	}
+	last, at = m.leap(strip, left, prev)
+	m.step = 8 * m.least()
+	return last, at
 }
 
 // pass crosses the change points over which a box could not be laid. If the stretch about them begins farther on, it goes
