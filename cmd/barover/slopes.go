@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -44,29 +45,8 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 			if err != nil {
 				return err
 			}
-			if err := spareAll(outs, e.Sketch); err != nil {
-				return err
-			}
-			of, err := measureNamed(e, args[1])
-			if err != nil {
-				return err
-			}
-			var against *solver.Measure
-			if over != "" {
-				if against, err = measureNamed(e, over); err != nil {
-					return err
-				}
-			}
-			r, err := report.NewSlopesReport(cmd.Context(), e, of, against)
-			if err != nil {
-				return assembled.InMessages(e.Sketch, err)
-			}
-			if len(outs) > 0 {
-				if err := writePages(cmd.Context(), singlePage{r.Chart()}, outs, 0); err != nil {
-					return err
-				}
-			}
-			return c.show(r, nil, asJSON)
+			r, err := slopes(cmd.Context(), e, args[1], over, outs)
+			return c.show(r, err, asJSON)
 		},
 	}
 	v.add(cmd)
@@ -74,6 +54,31 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 	cmd.Flags().StringArrayVarP(&outs, "out", "o", nil, "draw the chart to this `file`, .svg, .pdf or .png; may be said again")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the answer as one JSON object, with every digit")
 	return cmd
+}
+
+// slopes finds what the dimensions do to a measure, over the turn or another measure, and draws the chart.
+func slopes(ctx context.Context, e *assembled.Engine, measure, over string, outs []string) (*report.SlopesReport, error) {
+	if err := spareAll(outs, e.Sketch); err != nil {
+		return nil, err
+	}
+	of, err := measureNamed(e, measure)
+	if err != nil {
+		return nil, err
+	}
+	var against *solver.Measure
+	if over != "" {
+		if against, err = measureNamed(e, over); err != nil {
+			return nil, err
+		}
+	}
+	r, err := report.NewSlopesReport(ctx, e, of, against)
+	if err != nil {
+		return nil, assembled.InMessages(e.Sketch, err)
+	}
+	if len(outs) == 0 {
+		return r, nil
+	}
+	return r, writePages(ctx, singlePage{r.Chart()}, outs, 0)
 }
 
 // singlePage is a single drawing as pages.

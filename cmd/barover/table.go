@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"errors"
 
@@ -45,26 +46,7 @@ back side by side with their difference, ranges at rest. --ends adds each range 
 					return err
 				}
 			}
-			w := bufio.NewWriter(c.out)
-			t := figures.NewTableWriter(e, w, asJSON)
-			broken, err := e.Machine.Table(cmd.Context(), turns, t.Row)
-			if err != nil {
-				return assembled.InMessages(e.Sketch, err)
-			}
-			if err := t.End(); err != nil {
-				return err
-			}
-			if err := w.Flush(); err != nil {
-				return err
-			}
-			empty, err := report.Empty(cmd.Context(), e)
-			if err != nil {
-				return err
-			}
-			if err := syntax.Print(c.err, empty); err != nil {
-				return err
-			}
-			return endWith(report.StatusOf(len(broken) == 0))
+			return c.table(cmd.Context(), e, turns, asJSON)
 		},
 	}
 	v.add(cmd)
@@ -74,6 +56,27 @@ back side by side with their difference, ranges at rest. --ends adds each range 
 	cmd.Flags().BoolVar(&ends, "ends", false, "with --settings: also with each range at either end")
 	cmd.Flags().BoolVar(&asMarkdown, "md", false, "with --settings: in Markdown")
 	return cmd
+}
+
+// table prints the measures at some positions.
+func (c *console) table(ctx context.Context, e *assembled.Engine, turns []float64, asJSON bool) error {
+	w := bufio.NewWriter(c.out)
+	t := figures.NewTableWriter(e, w, asJSON)
+	broken, err := e.Machine.Table(ctx, turns, t.Row)
+	if err != nil {
+		return assembled.InMessages(e.Sketch, err)
+	}
+	if err := cmp.Or(t.End(), w.Flush()); err != nil {
+		return err
+	}
+	empty, err := report.Empty(ctx, e)
+	if err != nil {
+		return err
+	}
+	if err := syntax.Print(c.err, empty); err != nil {
+		return err
+	}
+	return endWith(report.StatusOf(len(broken) == 0))
 }
 
 // settings prints the table of settings.

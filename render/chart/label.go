@@ -14,9 +14,7 @@ const lookedAt = 90
 func (f field) labels(l *drawing.Layer, curves []Curve, signs []Sign) {
 	var taken []plane.Vec
 	for _, g := range signs {
-		for _, v := range g.At {
-			taken = append(taken, f.at(v))
-		}
+		taken = append(taken, f.on(g.At)...)
 	}
 	runs := make([][]plane.Vec, len(curves))
 	for i, c := range curves {

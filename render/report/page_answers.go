@@ -82,11 +82,8 @@ func (r *Report) pageAnswer(w *row) screen.Answer {
 	if w.NoValue != nil {
 		a.More = append(a.More, w.NoValue.text(r))
 	}
-	switch words, command := r.remedies(w); {
-	case command != "":
-		a.More = append(a.More, words+" "+command)
-	case words != "":
-		a.More = append(a.More, words)
+	if words, command := r.remedies(w); words != "" {
+		a.More = append(a.More, Joined(" ", words, command))
 	}
 	return a
 }

@@ -38,13 +38,10 @@ func (e *Engine) Bodies() (list []Body) {
 }
 
 // Sticks are the pairs of points that show a sketch without any outline.
-func (e *Engine) Sticks() (list [][2]int) {
+func (e *Engine) Sticks() [][2]int {
 	s := &scene{Engine: e}
 	s.layBodies()
-	for _, k := range s.findSticks() {
-		list = append(list, k)
-	}
-	return list
+	return s.findSticks()
 }
 
 // Swept is the outline of everything that a part passes over in the turn with the travels from end to end, mm of the

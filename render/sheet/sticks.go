@@ -18,7 +18,7 @@ var (
 const pinRadius = 0.9
 
 // stick is two points that a length or a part holds apart, by their indices.
-type stick [2]int
+type stick = [2]int
 
 // findSticks lists what shows the parts without an outline: lengths, and parts from point to point. A sketch begins with
 // those, and its motion should be visible before the first outline is written, and after it.

@@ -3,6 +3,7 @@ package variants
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -129,12 +130,8 @@ func seam(c, b *field.Cell, k int, larger bool) float64 {
 	return math.Min(c.To[1-k], b.To[1-k]) - math.Max(c.From[1-k], b.From[1-k])
 }
 
-func byLength(long map[string]float64) (names []string) {
-	for n := range long {
-		names = append(names, n)
-	}
-	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(long[b], long[a]), strings.Compare(a, b)) })
-	return names
+func byLength(long map[string]float64) []string {
+	return slices.SortedFunc(maps.Keys(long), func(a, b string) int { return cmp.Or(cmp.Compare(long[b], long[a]), strings.Compare(a, b)) })
 }
 
 // findPairs finds the pairs of sizes available that lie in cells that hold, where both dimensions have a stock line.
