@@ -22,6 +22,10 @@ func (s *survey) meeting(ctx context.Context) error {
 				return err
 			}
 			seen := sight(r)
+			if !math.IsInf(seen.Margin, -1) { // the travels are rounded, so that at them the points may pass one another
+				seen.Worst, seen.Margin = engine.Knot{T: p.Turn, V: math.NaN()}, math.Inf(-1)
+				seen.Fouls = []solver.Interval{{From: p.Turn, To: p.Turn}}
+			}
 			if t.at != nil && math.IsInf(t.worst.Margin, -1) && math.IsInf(seen.Margin, -1) {
 				t.at = nil // beyond the place there is no value either, and the place says why
 			}
