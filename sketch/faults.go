@@ -17,7 +17,7 @@ func (s *Sketch) Faults(faults linkage.Faults) []syntax.Message {
 		file, span := s.whereOf(f.Stmt)
 		m := syntax.Message{File: file, Span: span, Text: s.filled(f.Msg, f, s.Units.Length)}
 		// The help can be copied into the sketch, where a unit would have to touch its number.
-		m.Help = s.turned(s.filled(f.Help, f, func(mm float64) string { return strings.TrimSuffix(s.Units.Length(mm), " "+s.Units.Name()) }), f.Kind)
+		m.Help = s.turned(s.filled(f.Advice(), f, func(mm float64) string { return strings.TrimSuffix(s.Units.Length(mm), " "+s.Units.Name()) }), f.Kind)
 		if l := f.Lack; l != nil {
 			m.Text, m.Help, m.File, m.Span = s.LackAt(l)
 		}

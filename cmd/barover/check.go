@@ -80,7 +80,7 @@ of the turn, and 2 if the sketch cannot be used.`,
 func oneForm(asJSON, asMarkdown *bool) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if *asJSON && *asMarkdown {
-			return fmt.Errorf("--json and --md do not go together: %s prints one or the other", cmd.Name())
+			return fmt.Errorf("--json and --md do not go together: give %s one of them", cmd.Name())
 		}
 		return oneFile(cmd, args)
 	}

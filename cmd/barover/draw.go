@@ -158,7 +158,7 @@ func (d *drawFlags) pageOf(b *sheet.Book) (int, error) {
 		return 0, fmt.Errorf("--page %s: there is no chart %s; write a number, or the name of a chart", d.page, d.page)
 	}
 	if n < 1 || n > b.Len() {
-		return 0, fmt.Errorf("--page %d: there are pages 1 to %d", n, b.Len())
+		return 0, fmt.Errorf("--page %d: write a page from 1 to %d", n, b.Len())
 	}
 	return n - 1, nil
 }

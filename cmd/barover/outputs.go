@@ -57,7 +57,7 @@ func spares(sources []string, outs ...string) error {
 	for _, o := range outs {
 		id := idOf(o)
 		if slices.ContainsFunc(sources, func(s string) bool { return id.same(idOf(s)) }) {
-			return fmt.Errorf("%s cannot be written: it is read as a sketch, which would be lost", o)
+			return fmt.Errorf("%s cannot be written: it is read as a sketch, which would be lost: name another file with -o", o)
 		}
 	}
 	return nil

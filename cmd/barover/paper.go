@@ -29,13 +29,13 @@ func (p *paperFlag) add(cmd *cobra.Command) {
 func (p *paperFlag) Set(s string) error {
 	words := strings.Fields(s)
 	if len(words) == 0 || len(words) > 2 || !slices.Contains(paperSizes, strings.ToUpper(words[0])) {
-		return fmt.Errorf("there are A4, A3, A2, A1 and A0, each landscape or portrait: \"A4 portrait\"")
+		return fmt.Errorf("write A4, A3, A2, A1 or A0, and landscape or portrait: \"A4 portrait\"")
 	}
 	p.Paper = sketch.Paper{Size: strings.ToUpper(words[0])}
 	if len(words) == 2 {
 		p.Oriented, p.Portrait = true, words[1] == "portrait"
 		if !p.Portrait && words[1] != "landscape" {
-			return fmt.Errorf("%s is neither landscape nor portrait", words[1])
+			return fmt.Errorf("%s is neither landscape nor portrait: write one of these, or neither", words[1])
 		}
 	}
 	return nil

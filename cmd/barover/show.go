@@ -61,7 +61,7 @@ to stop.`,
 func (c *console) showPage(ctx context.Context, all []*serve.Session, port int, open bool) error {
 	l, err := net.Listen("tcp4", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
 	if err != nil {
-		return fmt.Errorf("--port %d: it cannot be listened on: %w", port, errors.Unwrap(err))
+		return fmt.Errorf("--port %d: it cannot be listened on: %w; leave out --port for a free one", port, errors.Unwrap(err))
 	}
 	s := serve.New(all, l.Addr().String())
 	follow := follow.New()

@@ -38,7 +38,7 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 		RunE: func(cmd *cobra.Command, args []string) error {
 			for _, o := range outs {
 				if as := drawnAs(o); as == "" || as == "html" || as == "dxf" {
-					return fmt.Errorf("-o %s: the chart is drawn as .svg, .pdf or .png", o)
+					return fmt.Errorf("-o %s: the name of a chart ends in .svg, .pdf or .png", o)
 				}
 			}
 			e, err := v.open(args[0])

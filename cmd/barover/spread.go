@@ -100,10 +100,10 @@ func (f *spreadFlags) ask(e *assembled.Engine) (spread.Ask, error) {
 		return q, fmt.Errorf("--law %s: write normal or even", f.law)
 	}
 	if f.samples < 1 || f.samples > mostSamples {
-		return q, fmt.Errorf("--samples %d: from 1 to %d engines can be drawn", f.samples, mostSamples)
+		return q, fmt.Errorf("--samples %d: write from 1 to %d engines", f.samples, mostSamples)
 	}
 	if !(f.inflate >= 1 && f.inflate <= 10) {
-		return q, fmt.Errorf("--inflate %g: a factor from 1 to 10, such as 1.5", f.inflate)
+		return q, fmt.Errorf("--inflate %g: write a factor from 1 to 10, such as 1.5", f.inflate)
 	}
 	q.Tolerances = variants.Tolerances(e)
 	return q, nil

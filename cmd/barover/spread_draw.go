@@ -14,7 +14,7 @@ import (
 func (c *console) drawSpread(ctx context.Context, e *assembled.Engine, r *variants.Spread, f *spreadFlags) error {
 	set := r.WorstSet()
 	if len(set) == 0 {
-		return errors.New("no tolerance makes a check worse: there is no worst engine to draw")
+		return errors.New("no tolerance makes a check worse, so there is no worst engine to draw: leave out -o")
 	}
 	q, err := f.ask(e)
 	if err != nil {

@@ -36,7 +36,7 @@ func wearOf(e *assembled.Engine, word string) (float64, error) {
 	case err != nil:
 		return 0, fmt.Errorf("--wear %s: %w", word, err)
 	case !(v >= 0) || v > 1e6:
-		return 0, fmt.Errorf("--wear %s: pins wear by a length, 0 or more", word)
+		return 0, fmt.Errorf("--wear %s: write the length by which pins wear, 0 or more", word)
 	}
 	return v, nil
 }

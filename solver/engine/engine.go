@@ -146,7 +146,8 @@ func (m *Engine) layOut(like *Engine) error {
 		}
 		if !(b.To >= b.From) || !(b.Play >= 0) || math.IsInf(b.To-b.From+b.Play, 0) {
 			faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt,
-				Msg: p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below 0"})
+				Msg: p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below 0",
+				Help: "write the lesser figure first, and a sideplay of 0 or more"})
 		}
 		m.Bands = append(m.Bands, b)
 	}
@@ -178,7 +179,7 @@ func (m *Engine) limitFaults() (faults linkage.Faults) {
 				continue
 			}
 			if v := m.Values.At(id); math.IsNaN(v) || math.IsInf(v, 0) {
-				faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: c.Stmt, Msg: "what is asked has no value"})
+				faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: c.Stmt, Msg: "what is asked has no value", Help: "write a sum that has a value with these dimensions"})
 			}
 		}
 	}
@@ -187,7 +188,7 @@ func (m *Engine) limitFaults() (faults linkage.Faults) {
 
 // faultOf makes an error in a profile's outline a fault with its statement.
 func faultOf(err error, p *solver.Profile) linkage.Faults {
-	f := &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt, Msg: p.Name + ": " + err.Error()}
+	f := &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt, Msg: p.Name + ": " + err.Error(), Help: "write shapes with an extent, and fewer or plainer ones where there are too many"}
 	if e := (*outline.Fault)(nil); errors.As(err, &e) {
 		f.Stmt, f.Also = e.Stmt, []int{p.Stmt}
 	}

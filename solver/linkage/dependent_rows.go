@@ -19,8 +19,8 @@ func (l *Linkage) stiffness(step *schedule.Step) Faults {
 		return Faults{f}
 	}
 	f, name := l.eitherWay(step)
-	f.Msg = name + f.angle(" is on a dead centre at the start, with the turn at {}: it can go either way from there. "+
-		"Start the turn elsewhere, and write near to say which way it is there", l.start.Turn)
+	f.Msg = name + f.angle(" is on a dead centre at the start, with the turn at {}: it can go either way from there", l.start.Turn)
+	f.Help = "start the turn elsewhere, and write near to say which way it is there"
 	return Faults{f}
 }
 

@@ -43,6 +43,26 @@ type Lack struct {
 	Moves bool    // its value changes with the turn
 }
 
+// Advice is what to write instead: the Help, or else what mends any fault of its kind.
+func (f *Fault) Advice() string {
+	if f.Help != "" || f.Lack != nil { // whoever prints it knows what a sum without a value needs
+		return f.Help
+	}
+	switch f.Kind {
+	case TooFew:
+		return "write a length, an angle or a slide that holds it"
+	case TooMany:
+		return "take it out"
+	case Disagree:
+		return "take one of them out, or mend the value that is wrong"
+	case Unreached:
+		return "mend the value that is wrong, or write near with about the place of a point"
+	case TwoWays:
+		return "write near to say which of the ways is meant"
+	}
+	return "write another value"
+}
+
 func (f *Fault) Error() string { return f.Msg }
 
 // Faults is one or more faults as one error.

@@ -258,7 +258,7 @@ func TestFaults(t *testing.T) {
 			s.length(b, c, s.num(100))
 			s.length(d, c, s.num(40))
 		}, []string{
-			"two ways at 4, also [8]: c is on a dead centre at the start, with the turn at 45°: it can go either way from there. Start the turn elsewhere, and write near to say which way it is there | ",
+			"two ways at 4, also [8]: c is on a dead centre at the start, with the turn at 45°: it can go either way from there | start the turn elsewhere, and write near to say which way it is there",
 		}},
 		{"no lengths", func(s *draft) {
 			a := s.fixed("a", 0, 0)
@@ -279,6 +279,9 @@ func TestFaults(t *testing.T) {
 			faults, _ := err.(Faults)
 			var got []string
 			for _, f := range faults {
+				if f.Advice() == "" && f.Lack == nil {
+					t.Errorf("nothing says what to write instead: %s", f.Msg)
+				}
 				got = append(got, fmt.Sprintf("%s at %d, also %v: %s | %s", kindNames[f.Kind], f.Stmt, f.Also, f.filled(f.Msg), f.filled(f.Help)))
 			}
 			if diff := cmp.Diff(c.want, got); diff != "" {

@@ -48,7 +48,7 @@ func TestLooseFaults(t *testing.T) {
 			s.heading(o, p, s.num(0))
 			s.length(q, r, s.num(20))
 			s.loose(p, r, 100, 0.1)
-		}, []string{"two ways at 4, also [8]: r is on a dead centre at the start, with the turn at 45°: it can go either way from there. Start the turn elsewhere, and write near to say which way it is there | "}},
+		}, []string{"two ways at 4, also [8]: r is on a dead centre at the start, with the turn at 45°: it can go either way from there | start the turn elsewhere, and write near to say which way it is there"}},
 		{"a loose rod that reaches two ways", func(s *draft) {
 			o, q := s.fixed("o", 0, 0), s.fixed("q", 100, 0)
 			p, r := s.found("p"), s.found("r")
