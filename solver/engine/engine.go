@@ -146,7 +146,7 @@ func (m *Engine) layOut(like *Engine) error {
 		}
 		if !(b.To >= b.From) || !(b.Play >= 0) || math.IsInf(b.To-b.From+b.Play, 0) {
 			faults = append(faults, &linkage.Fault{Kind: linkage.BadValue, Stmt: p.Stmt,
-				Msg: p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below 0",
+				Msg:  p.Name + " has no band across: it must go from a lesser to a greater figure, with sideplay not below 0",
 				Help: "write the lesser figure first, and a sideplay of 0 or more"})
 		}
 		m.Bands = append(m.Bands, b)
