@@ -2,6 +2,7 @@ package main
 
 import (
 	"barover/render/report/variants"
+	"barover/solver/trial/draws"
 	"flag"
 	"fmt"
 	"math"
@@ -20,7 +21,7 @@ import (
 )
 
 var (
-	mendings   = flag.Int("mendings", 12, "how many random engines TestMendRandom mends; 300 is the long form")
+	mendings   = flag.Int("mendings", draws.Of(12), "how many random engines TestMendRandom mends; 300 is the long form")
 	mendingOne = flag.Int("mending", -1, "mend this random engine alone")
 )
 

@@ -10,9 +10,10 @@ import (
 	"testing"
 
 	"barover/cmd/barover/checker"
+	"barover/solver/trial/draws"
 )
 
-var parallels = flag.Int("parallels", 45, "how many random parallel linkages are followed")
+var parallels = flag.Int("parallels", draws.Of(45), "how many random parallel linkages are followed")
 
 // parallel is a random parallel linkage as a sketch. Started on the parallel way it stays there, by the theorem of the parallelogram: q = p +
 // (b − a). Two keep lines ask for just that, of x and of y, at every position.

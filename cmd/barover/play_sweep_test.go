@@ -15,6 +15,7 @@ import (
 	"barover/solver/linkage"
 	"barover/solver/machine"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // shakyMill is a slider-crank with play at every eye and between the bars.
@@ -72,7 +73,7 @@ func TestSweptWithPlay(t *testing.T) {
 	alone.Plays = nil
 	rng := rand.New(rand.NewPCG(4, 2))
 	far := map[int]float64{}
-	for range 150 {
+	for range draws.Of(150) {
 		fixed := maps.Clone(e.Machine.Values.Fixed)
 		if fixed == nil {
 			fixed = map[int]float64{}

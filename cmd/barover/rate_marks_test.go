@@ -6,6 +6,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"barover/solver/trial/draws"
 )
 
 // offsetSlider is a slider-crank whose bore lies off the shaft.
@@ -44,7 +46,7 @@ func TestMarksOnRates(t *testing.T) {
 	const seed = 21
 	rnd := rand.New(rand.NewPCG(seed, 0))
 	dir := t.TempDir()
-	for i := range 12 {
+	for i := range draws.Of(12) {
 		s := offsetSlider{throw: 10 + 30*rnd.Float64(), off: 6*rnd.Float64() - 3}
 		s.rod = s.throw * (2.5 + 2*rnd.Float64())
 		reach := 0.0

@@ -2,6 +2,7 @@ package main
 
 import (
 	"barover/cmd/barover/replace"
+	"barover/solver/trial/draws"
 	"errors"
 	"flag"
 	"fmt"
@@ -20,7 +21,7 @@ import (
 )
 
 var (
-	faults    = flag.Int("faults", 25, "how many things happen to a watch")
+	faults    = flag.Int("faults", draws.Of(25), "how many things happen to a watch")
 	manySaves = flag.Int("saves", 0, "how often Larkspur is saved under a watch; none where it is zero")
 )
 

@@ -11,6 +11,7 @@ import (
 	"barover/sketch/assembled"
 	"barover/solver/linkage"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // overTurn is what goes over to the page, read as the page reads it.
@@ -102,7 +103,7 @@ func TestMotionBetween(t *testing.T) {
 		}
 		m := readMotion(t, mo.Bytes())
 		turns := e.Problem.Turn
-		for range 60 {
+		for range draws.Of(60) {
 			turn := turns.From + r.Float64()*(turns.To-turns.From)
 			pose, status, err := e.Machine.Pose(t.Context(), turn, setting)
 			if err != nil {

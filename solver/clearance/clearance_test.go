@@ -9,6 +9,7 @@ import (
 	"barover/solver/outline"
 	"barover/solver/plane"
 	"barover/solver/trial"
+	"barover/solver/trial/draws"
 	"barover/solver/tube"
 )
 
@@ -132,7 +133,7 @@ func TestRodAndBar(t *testing.T) {
 func (r *rig) refined(t testing.TB, a, b Body, travel ...float64) float64 {
 	_, at := r.sampled(t, a, b, 3600, travel...)
 	lo, hi := at-0.2*degree, at+0.2*degree
-	for range 60 {
+	for range draws.Of(60) {
 		m, n := lo+0.382*(hi-lo), lo+0.618*(hi-lo)
 		if r.exact(t, a, b, m, travel...) < r.exact(t, a, b, n, travel...) {
 			hi = n

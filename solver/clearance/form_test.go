@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // reaches0 is how far an outline reaches in a direction, by its edges.
@@ -41,7 +42,7 @@ func (d *pairOver) reachesOf(f *Form, n plane.Vec, dev []float64) float64 {
 func TestFormCovers(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 12))
 	looked, arcs := 0, 0
-	for range 60 {
+	for range draws.Of(60) {
 		e, ok := toleranced(t, rng)
 		if e == nil || !ok {
 			continue
@@ -73,7 +74,7 @@ func TestFormCovers(t *testing.T) {
 			}
 		}
 	}
-	if looked < 10000 || arcs == 0 {
+	if looked < draws.Of(10000) || arcs == 0 {
 		t.Errorf("too little came of it: %d directions, %d arcs that stray", looked, arcs)
 	}
 }

@@ -198,10 +198,7 @@ const toggle = 5 * math.Pi / 180
 // error is a share of the effect of the tolerances. Its median must be below half a per cent. Its greatest must be below five per
 // cent; where some engine comes near a toggle, nine in ten must be.
 func TestBoundIsNear(t *testing.T) {
-	n := 60
-	if *full {
-		n = 1000
-	}
+	n := linkages(60, 1000)
 	rng := rand.New(rand.NewPCG(*seed, 14))
 	var share, far []float64
 	finer := 0

@@ -139,10 +139,7 @@ func (q *twoOf) distance(m *linkage.Motion, turn float64) (float64, bool) {
 // TestNoEngineBelow draws sketches with tolerances and proves the least distance of each pair over all of them. No engine drawn,
 // and none of those that the bound itself thinks worst, may lie below it.
 func TestNoEngineBelow(t *testing.T) {
-	n := 60
-	if *full {
-		n = 1000
-	}
+	n := linkages(60, 1000)
 	rng := rand.New(rand.NewPCG(*seed, 11))
 	sketches, gaps, pairs, engines, none := 0, 0, 0, 0, 0
 	var loose []float64
@@ -187,10 +184,7 @@ func TestNoEngineBelow(t *testing.T) {
 
 // TestNoEngineAbove is TestNoEngineBelow for the greatest distance, of bodies without holes and paths.
 func TestNoEngineAbove(t *testing.T) {
-	n := 60
-	if *full {
-		n = 1000
-	}
+	n := linkages(60, 1000)
 	rng := rand.New(rand.NewPCG(*seed, 13))
 	pairs, engines := 0, 0
 	var loose []float64

@@ -12,21 +12,27 @@ import (
 	"barover/solver/outline"
 	"barover/solver/taylor"
 	"barover/solver/trial"
+	"barover/solver/trial/draws"
 	"barover/solver/tube"
 )
 
 var (
-	full = flag.Bool("full", false, "draw 1500 linkages in TestNoSampleBelow, not 40")
+	full = flag.Bool("full", false, "draw many more linkages: 1500 in TestNoSampleBelow, not 40")
 	seed = flag.Uint64("seed", 20260517, "seed of the drawn linkages")
 )
+
+// linkages is how many linkages are drawn: of some as many as random tests draw, or many in the long form.
+func linkages(some, many int) int {
+	if *full {
+		return many
+	}
+	return draws.Of(some)
+}
 
 // TestNoSampleBelow draws linkages with outlines and proves the least distance of every pair. No sampled distance may lie
 // below it; and at the place named, none above by more than the tolerance.
 func TestNoSampleBelow(t *testing.T) {
-	n := 40
-	if *full {
-		n = 1500
-	}
+	n := linkages(40, 1500)
 	tally, misses := drawMany(t, n, false, func(*Prover) {})
 	t.Logf("seed %d: %s", *seed, tally)
 	for _, m := range misses {

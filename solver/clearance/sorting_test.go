@@ -24,10 +24,7 @@ func (s sortings) String() string {
 // engines has; that and others are enclosed and proved one by one, without sizes: none that surely holds may come nearer, none that
 // is surely short may keep farther apart.
 func TestSortedEnginesAreRight(t *testing.T) {
-	n := 80
-	if *full {
-		n = 1000
-	}
+	n := max(80, linkages(80, 1000))
 	sum, misses := sortMany(t, n, false, func(*Over) {})
 	t.Logf("seed %d: %s", *seed, sum)
 	for _, m := range misses {

@@ -8,12 +8,13 @@ import (
 
 	"barover/solver/field"
 	"barover/solver/machine"
+	"barover/solver/trial/draws"
 	"barover/solver/trial/engine"
 )
 
 var (
 	seed   = flag.Uint64("seed", 7, "seed of the random tests")
-	fields = flag.Int("fields", 12, "how many random fields TestFields looks over; 200 is the long form")
+	fields = flag.Int("fields", draws.Of(12), "how many random fields TestFields looks over; 200 is the long form")
 )
 
 // The room of a rod beside a bearing, in closed form: the gap is |out − at| − (thick + bearing)/2 and must be from 1 to 9. No cell that

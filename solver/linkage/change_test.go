@@ -9,6 +9,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // crossing is a linkage with change points, and where its points truly stand.
@@ -305,10 +306,7 @@ func (c *crossing) told(mo *Motion) string {
 func TestChangePointsAreNeverCrossedUnsaid(t *testing.T) {
 	const seed = 5
 	rnd := rand.New(rand.NewPCG(seed, 1))
-	count := 1000
-	if testing.Short() {
-		count = 200
-	}
+	count := draws.Of(1000)
 	got := map[string]map[string]int{}
 	families := []string{"parallelogram", "antiparallelogram", "kite", "another", "missed", "train", "missed", "rhombus", "lifted", "beam"}
 	for i := range count {

@@ -9,6 +9,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/schedule"
+	"barover/solver/trial/draws"
 )
 
 // axle is one of several coupled axles: where it stands, the throws of its two cranks, and by how much the second lies
@@ -197,7 +198,7 @@ func at180(turn float64) float64 {
 // Trains with errors of every kind, against golden section.
 func TestTrainsTriedOut(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(7, 7))
-	for n := range 24 {
+	for n := range draws.Of(24) {
 		tr := straight(6.5, 2+n%2)
 		for i := range tr.axles {
 			a := &tr.axles[i]

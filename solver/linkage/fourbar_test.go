@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // narrow is a four-bar beside a change point: crank + ground differ from coupler + rocker, or one of the other two such
@@ -40,7 +41,7 @@ func TestNarrowFourBars(t *testing.T) {
 	const seed = 7
 	rnd := rand.New(rand.NewPCG(seed, 0))
 	full, broken, changed := 0, 0, 0
-	for i := range 300 {
+	for i := range draws.Of(300) {
 		n := randomNarrow(rnd)
 		start := 0.0
 		for k := 0; k < 360 && !(n.gap(start) < -1e-3*n.a); k++ {
@@ -93,7 +94,7 @@ func TestNarrowFourBars(t *testing.T) {
 			}
 		}
 	}
-	if full < 30 || broken < 100 || changed > 40 {
+	if full < draws.Of(30) || broken < draws.Of(100) || changed > 40 {
 		t.Errorf("%d went all the way, %d broke, %d changed: not the mixture that was meant", full, broken, changed)
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // TestLimits compares the end of a motion on a dead centre, and positions beside it, to closed forms. On random four-bars
@@ -15,7 +16,7 @@ func TestLimits(t *testing.T) {
 	const seed = 3
 	rnd := rand.New(rand.NewPCG(seed, 0))
 	bars, sliders := 0, 0
-	for i := range 900 {
+	for i := range draws.Of(900) {
 		w, ok := randomLimit(rnd, i%2 == 0)
 		if !ok {
 			continue
@@ -50,7 +51,7 @@ func TestLimits(t *testing.T) {
 		}
 		w.nears(t, i, mo, end)
 	}
-	if bars < 100 || sliders < 100 {
+	if bars < draws.Of(100) || sliders < draws.Of(100) {
 		t.Errorf("%d four-bars and %d slider-cranks: too few", bars, sliders)
 	}
 }

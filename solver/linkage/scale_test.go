@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // moved builds P2 at a size, with its first pivot at a place.
@@ -64,7 +65,7 @@ func TestCoarseSteps(t *testing.T) {
 func TestWildValues(t *testing.T) {
 	const seed = 3
 	wild := []float64{0, -1, 1e-300, 1e300, math.NaN(), math.Inf(1), math.Inf(-1), 1e-9, 1e9, 5}
-	for i := range 300 {
+	for i := range draws.Of(300) {
 		rnd := rand.New(rand.NewPCG(seed, uint64(i)))
 		m := newMachine(rnd)
 		m.grow(1 + rnd.IntN(4))

@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/trial/draws"
 )
 
 // passing is a pin that goes round a shaft, and a place on its circle that a range carries across it; they meet at one turn and one
@@ -34,7 +35,7 @@ func passing(rng *rand.Rand, ranged bool, miss float64) (d *draft, turn, travel 
 // holds there, and the place is told.
 func TestHeadingWherePointsMeet(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 31))
-	for i := range 20 {
+	for i := range draws.Of(20) {
 		ranged := i%2 == 1
 		d, turn, travel := passing(rng, ranged, 0)
 		m, err := New(d.p, d.drawn())

@@ -10,6 +10,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/trial/draws"
 )
 
 var seed = flag.Uint64("seed", 7, "seed of the random tests")
@@ -58,7 +59,7 @@ func TestLeversAgainstDifferences(t *testing.T) {
 	t.Logf("seed %d", *seed)
 	rng := rand.New(rand.NewPCG(*seed, 1))
 	compared, kinds := 0, make(map[solver.CheckKind]int)
-	for range 14 {
+	for range draws.Of(14) {
 		d := leverEngine(rng)
 		m, err := New(d.p, d.drawn())
 		if err != nil {
@@ -93,7 +94,7 @@ func TestLeversAgainstDifferences(t *testing.T) {
 		}
 	}
 	t.Logf("compared %d, %v", compared, kinds)
-	if compared < 1500 || kinds[solver.Clear] == 0 || kinds[solver.Gap] == 0 || kinds[solver.Keep] == 0 {
+	if compared < draws.Of(1500) || kinds[solver.Clear] == 0 || kinds[solver.Gap] == 0 || kinds[solver.Keep] == 0 {
 		t.Errorf("compared %d, %v", compared, kinds)
 	}
 }

@@ -194,8 +194,9 @@ func (w *wavy) extremes(rng *rand.Rand) (least, greatest []float64) {
 // What loose lines place is looked at between the steps of ranges wherever it could be worse, over the turn and every range at once.
 func TestLooseBetweenSteps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 41))
-	for i := range 1 + *rangesCount/20 {
-		w := anyWavy(rng, 1+i%5/4)
+	n := 1 + *rangesCount/20
+	for i := range n {
+		w := anyWavy(rng, 1+(i%5+1)/min(n, 5)) // two ranges in one of five
 		d := w.draft()
 		res := d.study(t, d.drawn())
 		least, greatest := w.extremes(rng)

@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"barover/solver/expr"
+	"barover/solver/trial/draws"
 )
 
 // pile is a crank of 20 with discs of 10 at its pin, and fixed plates that the disc passes over or does not.
@@ -136,7 +137,7 @@ func TestNeighboursOfMany(t *testing.T) {
 func TestNeighboursAgainstGaps(t *testing.T) {
 	t.Logf("seed %d", *seed)
 	rng := rand.New(rand.NewPCG(*seed, 5))
-	for range 20 {
+	for range draws.Of(20) {
 		type laid struct {
 			kind     int
 			x        float64

@@ -11,6 +11,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/trial/draws"
 )
 
 // Arms and bell cranks that running ranges turn, against a truth of a few lines that shares nothing with the solver: the distance of
@@ -18,7 +19,7 @@ import (
 // downhill.
 
 var (
-	rangesCount = flag.Int("ranges", 80, "how many arms and bell cranks with one range are tried")
+	rangesCount = flag.Int("ranges", draws.Of(80), "how many arms and bell cranks with one range are tried")
 )
 
 // lever is an arm on a shaft, turned by the turn and by the first range. The second range lifts the shaft or turns the arm too, the

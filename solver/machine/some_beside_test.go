@@ -8,6 +8,7 @@ import (
 	"barover/solver"
 	"barover/solver/engine"
 	"barover/solver/expr"
+	"barover/solver/trial/draws"
 )
 
 // Beside a bar a check is told as Some tells it wherever its figures go beyond the bar, and within the bar otherwise; whether it
@@ -18,7 +19,7 @@ func TestSomeBeside(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 6))
 	o := Options{Sampled: true, Workers: 1}
 	beyond, within := 0, 0
-	for range 12 {
+	for range draws.Of(12) {
 		d := leverEngine(rng)
 		axle := d.travel("axle", 0, true, -3, -1, 1, 3)
 		d.p.Linkage.Points[0].V = axle // the shaft rides on it

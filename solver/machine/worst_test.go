@@ -6,13 +6,14 @@ import (
 	"testing"
 
 	"barover/solver"
+	"barover/solver/trial/draws"
 )
 
 // TestWorstOfTwo: a disc on a crank passes two discs of the frame that keep nearly the same distance. The least is that of the nearer, at
 // its own place, and the dimension that is said to move it is that disc's: in an engine of 1 mm as in one of 500.
 func TestWorstOfTwo(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*anywhereSeed, 11))
-	for i := range 60 {
+	for i := range draws.Of(60) {
 		size := math.Pow(10, 2.7*rng.Float64())
 		nearer := math.Min(2e-4, 2e-5*size) * (1 + rng.Float64()) // by so much, mm
 		d := newDraft(0, 360, 5)

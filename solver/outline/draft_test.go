@@ -6,12 +6,13 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // seed starts the random tests; they print it.
 var (
 	seed  = flag.Uint64("seed", 1, "seed of the random tests")
-	pairs = flag.Int("pairs", 400, "random pairs of outlines to compare with the general geometry library")
+	pairs = flag.Int("pairs", draws.Of(400), "random pairs of outlines to compare with the general geometry library")
 )
 
 // draft writes shapes whose every number is a dimension.

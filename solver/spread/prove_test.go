@@ -9,6 +9,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/machine"
 	"barover/solver/spread"
+	"barover/solver/trial/draws"
 	"barover/solver/trial/engine"
 )
 
@@ -34,7 +35,7 @@ func TestNoEngineBeyondTheProved(t *testing.T) {
 	t.Logf("seed %d", *seed)
 	rng := rand.New(rand.NewPCG(*seed, 21))
 	proved := 0
-	for range 12 {
+	for range draws.Of(12) {
 		e := engine.New().Set("half_bore", 14.8+rng.Float64()).Set("throw", 22+4*rng.Float64())
 		wholes(e)
 		var tols []spread.Tolerance

@@ -11,6 +11,7 @@ import (
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/machine"
+	"barover/solver/trial/draws"
 	"barover/solver/trial/engine"
 )
 
@@ -167,7 +168,7 @@ func TestInDoubt(t *testing.T) {
 func TestSumsOfKinks(t *testing.T) {
 	t.Logf("seed %d", *searchSeed)
 	rng := rand.New(rand.NewPCG(*searchSeed, 4))
-	for range 60 {
+	for range draws.Of(60) {
 		s := newSums()
 		want := 0.0
 		var sum expr.ID
@@ -205,7 +206,7 @@ func TestNoEngineDrawnIsWorse(t *testing.T) {
 	t.Logf("seed %d", *searchSeed)
 	rng := rand.New(rand.NewPCG(*searchSeed, 5))
 	worse := 0
-	for round := range 40 {
+	for round := range draws.Of(40) {
 		s := newSums()
 		g := s.g
 		var parts []expr.ID

@@ -7,6 +7,7 @@ import (
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/machine"
+	"barover/solver/trial/draws"
 	"barover/solver/trial/engine"
 	"barover/solver/tube"
 )
@@ -70,7 +71,7 @@ func TestSortersAgree(t *testing.T) {
 		}
 	}
 	holds, short, doubt := make([]int, len(sides)), make([]int, len(sides)), 0
-	for range 400 {
+	for range draws.Of(400) {
 		at, change := make([]float64, len(sizes)), map[int]float64{}
 		for i, z := range sizes {
 			at[i] = z.Mid + z.Half*(2*rng.Float64()-1)

@@ -10,6 +10,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/trial"
+	"barover/solver/trial/draws"
 )
 
 // wavy is a crank, which does not turn evenly, and one to three rods after it, each from the pin or from a point of the rod
@@ -78,7 +79,7 @@ func randomWavy(rnd *rand.Rand) (w wavy, start float64, ok bool) {
 		w.rods = append(w.rods, r)
 	}
 	best := 0.0
-	for i := range 200 {
+	for i := range draws.Of(200) {
 		turn := float64(i) * math.Pi / 100
 		if _, reach := w.pose(turn); reach > best {
 			best, start = reach, turn
@@ -191,7 +192,7 @@ func TestAbsent(t *testing.T) {
 		}
 	})
 	t.Logf("%d gaps, %d proved, in %d of the others a position", gaps, whole, found)
-	if unknown := gaps - whole - found; unknown > gaps/10 || found < 5 || whole < 50 {
+	if unknown := gaps - whole - found; unknown > gaps/10 || found < 5 || whole < draws.Of(50) {
 		t.Errorf("%d gaps, %d proved, in %d of the others a position", gaps, whole, found)
 	}
 }

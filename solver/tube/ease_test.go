@@ -10,6 +10,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/trial"
+	"barover/solver/trial/draws"
 )
 
 // crossed is a linkage with change points, and where its points truly stand.
@@ -133,7 +134,7 @@ func mirrored(p, a, b plane.Vec) plane.Vec {
 func TestAcrossChangePoints(t *testing.T) {
 	const seed = 3
 	rnd := rand.New(rand.NewPCG(seed, 3))
-	for i := range 120 {
+	for i := range draws.Of(120) {
 		var c *crossed
 		switch i % 6 {
 		case 0:

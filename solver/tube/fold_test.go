@@ -9,6 +9,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/trial"
+	"barover/solver/trial/draws"
 )
 
 // folding four-bars and slider-cranks: the crank cannot go all the way round.
@@ -44,7 +45,7 @@ func TestUpToDeadCentre(t *testing.T) {
 	const seed = 5
 	rnd := rand.New(rand.NewPCG(seed, 0))
 	ends, looked, cases := 0, 0, 0
-	for i := range 400 {
+	for i := range draws.Of(400) {
 		b, ok := randomFolding(rnd, i)
 		if !ok {
 			continue
@@ -79,7 +80,7 @@ func TestUpToDeadCentre(t *testing.T) {
 		}
 	}
 	t.Logf("%d cases, %d ends, %d positions", cases, ends, looked)
-	if ends < 200 {
+	if ends < draws.Of(200) {
 		t.Errorf("only %d ends in %d cases", ends, cases)
 	}
 }
