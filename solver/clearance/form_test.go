@@ -47,7 +47,7 @@ func TestFormCovers(t *testing.T) {
 		if e == nil || !ok {
 			continue
 		}
-		d := &pairOver{Over: e.over, space: e.over.space, disc: e.over.disc, still: make([]float64, e.over.space.N)}
+		d := &pairOver{Over: e.over, space: e.over.space, disc: e.over.disc}
 		for _, b := range e.d.Bodies {
 			f, ok := e.over.Form(b.Part, b.Region, b.Shapes)
 			if !ok {

@@ -101,22 +101,25 @@ const (
 // pairOver is two forms whose least distance over all sizes is sought, in the space of the sizes alone that have to do with it.
 type pairOver struct {
 	*Over
-	few    few
-	space  *taylor.Space // of the few sizes
-	disc   []bool        // of the few sizes: as in Over
-	a, b   *Form
-	stand  map[*cell]*stand
-	view   *view // the second form in the axes of the first
-	rear   *view // the first form in the axes of the second
-	queue  overQueue
-	best   Worst
-	keeps  float64 // mm: the search ends when they are proved to stay this far apart
-	upTo   float64 // mm: a part with a greater bound is not bounded more closely
-	poly   []float64
-	turn   [2][]float64
-	spot   [2][]spotted
-	still  []float64 // as weight, for polynomials of sizes alone
-	weight []float64 // of each coefficient, at the place where a direction is sought: see Space.Weigh
+	few   few
+	space *taylor.Space // of the few sizes
+	disc  []bool        // of the few sizes: as in Over
+	a, b  *Form
+	stand map[*cell]*stand
+	view  *view // the second form in the axes of the first
+	rear  *view // the first form in the axes of the second
+	queue overQueue
+	// Where radii keep a bound from being near, it is computed with closer ones, see closely, on this cell; nil where not. A direction from
+	// corner to corner is free: it may be fixed in the axes of either part, and is in those of the second where swap is set.
+	close      *cell
+	free, swap bool
+	best       Worst
+	keeps      float64 // mm: the search ends when they are proved to stay this far apart
+	upTo       float64 // mm: a part with a greater bound is not bounded more closely
+	poly       []float64
+	turn       [2][]float64
+	spot       [2][]spotted
+	weight     []float64 // of each coefficient, at the place where a direction is sought: see Space.Weigh
 	// For telling engines apart: the one that alone is looked at, nil for all; what lines are wanted; what else is known of the two.
 	one    *oneEngine
 	lines  *linesBelow
@@ -132,6 +135,7 @@ type pairOver struct {
 type overNode struct {
 	lo        float64
 	wide      float64 // radii in it, which no splitting mends
+	uncut     float64 // those before some engines were left out; zero where none were
 	moved     float64 // what the sizes do to the figure there, to first order
 	tube, box int
 	ia, ib    int  // pieces; -1 for all
@@ -273,7 +277,7 @@ func (o *Over) pair(a, b *Form) *pairOver {
 	d.a, d.b = a.among(&d.few), b.among(&d.few)
 	n := d.space.N
 	d.view, d.rear = newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)
-	d.poly, d.weight, d.still, d.upTo = make([]float64, n), make([]float64, n), make([]float64, n), math.Inf(1)
+	d.poly, d.weight, d.upTo = make([]float64, n), make([]float64, n), math.Inf(1)
 	d.turn = [2][]float64{make([]float64, n), make([]float64, n)}
 	d.best, d.guess, d.floor = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, math.Inf(1), math.Inf(1)
 	return d
@@ -389,6 +393,7 @@ func (d *pairOver) bound(n *overNode) {
 	in, form := n.cell.within(&n.part), d.stands(n.cell).form
 	d.view.set(d.relative(n.cell, 0), &in)
 	beside, behind := false, false
+	d.close, d.swap = nil, false
 	for round := range rounds {
 		nu, gap, back := d.direction(n, &tau, dev)
 		if round > 0 {
@@ -415,7 +420,10 @@ func (d *pairOver) bound(n *overNode) {
 		if with == nil || lo >= d.upTo {
 			break
 		}
-		if round > 0 && !better {
+		switch {
+		case d.close == nil && wide > muchRadii*(d.upTo-lo):
+			d.close, d.swap = n.cell, d.free && d.steadier(n.cell)
+		case round > 0 && !better:
 			if beside || !d.beside(v, with, first, &first.pieces[fp], second, &second.pieces[sp], nu) {
 				break
 			}
@@ -536,6 +544,9 @@ func (v *view) headOf(n, q plane.Vec) float64 {
 func (d *pairOver) inDirection(v *view, n plane.Vec, q *feature) (rad, tail float64) {
 	to := d.turn[0]
 	rad = v.inDirection(to, n, q.at)
+	if d.close != nil {
+		rad = min(rad, d.closely(v, n, q.at))
+	}
 	to[0] -= q.r
 	if q.move[0] != nil || q.move[1] != nil {
 		for k, c := range [2][2]float64{{n.X, n.Y}, {n.Y, -n.X}} { // against the cosine and the sine

@@ -17,19 +17,12 @@ type spotted struct {
 
 // spots puts the features of a piece at their places with some sizes, after those in out.
 func (d *pairOver) spots(out []spotted, f *Form, piece *formed, dev []float64) []spotted {
-	var none [taylor.MaxVars]float64
-	w := d.still
-	if !f.drawn {
-		d.space.Weigh(w, &none, dev)
-	}
 	for _, i := range piece.of {
 		g := &f.feature[i]
 		s := spotted{g.at, g.r, g.arc, g.sway}
 		for k, to := range [3]*float64{&s.at.X, &s.at.Y, &s.r} {
 			if g.move[k] != nil {
-				for j, x := range g.move[k] {
-					*to += x * w[j]
-				}
+				*to += d.space.ValueAside(g.move[k], dev)
 			}
 		}
 		out = append(out, s)
@@ -78,13 +71,15 @@ func (d *pairOver) facing(n *overNode, rel *plane.Placement, dev []float64) (dir
 			try(u.Scale(-1), true)
 		}
 	}
+	beside := gap
 	for i := range as {
 		for j := range bs {
 			if w := bs[j].at.Sub(as[i].at); w != (plane.Vec{}) {
-				try(w.Unit(), false)
+				try(w.Unit(), d.swap)
 			}
 		}
 	}
+	d.free = gap > beside
 	if math.IsInf(gap, -1) { // both are one disc about one place
 		dir, gap = plane.Vec{X: 1}, between(as, bs, plane.Vec{X: 1}, turned)
 	}

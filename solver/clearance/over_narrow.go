@@ -11,7 +11,6 @@ import (
 // What sizes do beyond the terms that are kept grows with the cube of their tolerances. It does not shrink with the box. So where it
 // keeps a bound from the worst engine found, only some of the engines are enclosed again: those in which the two pieces may come
 // nearer than is sought. In all others they stay farther apart, since the pieces part as some size goes away from its worst end.
-// Where that leaves nearly all engines, the tolerance that moves the pieces most is halved.
 
 const (
 	// mostCuts is how many boxes of some of the engines may be enclosed for one figure, and deepestCut how many of them within one another.
@@ -40,23 +39,18 @@ func (d *pairOver) again(n *overNode, floor *float64) []overNode {
 		*floor = min(*floor, d.upTo)
 		return []overNode{}
 	}
-	share := c.Share()
-	if share > fewEngines {
-		if kids := d.finer(n, d.upTo); kids != nil {
+	if share := c.Share(); share > fewEngines {
+		if kids := d.finer(n, d.upTo); kids != nil || share > muchLess {
 			return kids
 		}
 	}
-	if share < muchLess {
-		return d.some(n, floor, c.All)
-	}
-	if k := c.Foremost(); k >= 0 {
-		return d.some(n, floor, c.All.Halves(k)...)
-	}
-	return nil
+	return d.some(n, floor, c.All)
 }
 
+// mayCut reports whether some of the engines of a node may be left out. Where that was no gain, what is lost is in those that remain.
 func (d *pairOver) mayCut(n *overNode) bool {
-	return n.ia >= 0 && d.space.Devs > 0 && d.one == nil && d.lines == nil && d.cuts < mostCuts && n.cell.deep < deepestCut
+	gains := n.uncut == 0 || n.wide < coarsely*n.uncut
+	return gains && n.ia >= 0 && d.space.Devs > 0 && d.one == nil && d.lines == nil && d.cuts < mostCuts && n.cell.deep < deepestCut
 }
 
 // near finds the engines of a node in which its two pieces may be nearer than is sought.
@@ -68,18 +62,16 @@ func (d *pairOver) near(n *overNode) *taylor.Cutting {
 	return d.cut
 }
 
-// some encloses a node for each of some cuts. The pieces come no nearer than is sought in any engine outside of all of them.
-func (d *pairOver) some(n *overNode, floor *float64, cuts ...*taylor.Cut) (out []overNode) {
-	for _, c := range cuts {
-		d.cuts++
-		m := *n
-		if m.cell = n.cell.some(&n.part, d.few.wide(c)); m.cell == nil {
-			return nil
-		}
-		out = append(out, m)
+// some encloses a node for a cut. The pieces come no nearer than is sought in any engine outside of it.
+func (d *pairOver) some(n *overNode, floor *float64, cut *taylor.Cut) []overNode {
+	d.cuts++
+	m := *n
+	m.uncut = n.wide
+	if m.cell = n.cell.some(&n.part, d.few.wide(cut)); m.cell == nil {
+		return nil
 	}
 	*floor = min(*floor, d.upTo)
-	return out
+	return []overNode{m}
 }
 
 // some encloses a part of a cell with some of its engines.

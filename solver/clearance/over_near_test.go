@@ -350,8 +350,15 @@ func TestHalvesHoldEngines(t *testing.T) {
 				looked += 2
 				for k, s := range [2]*tube.Series{&at.X, &at.Y} {
 					v := [2]float64{p.Part[part].Origin.X, p.Part[part].Origin.Y}[k]
-					if off := math.Abs(e.over.space.ValueOf(s.Poly, &tau, with) - v); off > s.Rad+1e-9 {
+					value := e.over.space.ValueOf(s.Poly, &tau, with)
+					if off := math.Abs(value - v); off > s.Rad+1e-8 { // the pose is solved to no more than that
 						t.Errorf("%s, part %d at %v: %v off, more than %v", e.d.Kind, part, turn, off, s.Rad)
+					}
+					if ok {
+						at, off, _ := alone.Placement(part)
+						if far := math.Abs(value - [2]float64{at.Origin.X, at.Origin.Y}[k]); far > s.Rad+off {
+							t.Errorf("%s, part %d at %v: %v off where it is solved alone, more than %v", e.d.Kind, part, turn, far, s.Rad)
+						}
 					}
 				}
 			}
@@ -359,5 +366,58 @@ func TestHalvesHoldEngines(t *testing.T) {
 	}
 	if looked < 500 || closer < looked/10 || cut < 100 || stood < 100 {
 		t.Errorf("%d places looked at, %d known more closely; %d boxes of some engines, %d solved alone", looked, closer, cut, stood)
+	}
+}
+
+// TestPlacesFromAPart: where a place of one part stands in the axes of another, in engines of random sizes, lies within what OffIn says of
+// it. Some of the engines would lie outside if it were a tenth of that.
+func TestPlacesFromAPart(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 31))
+	looked, outside, closer := 0, 0, 0
+	for range 60 {
+		e, ok := toleranced(t, rng)
+		if e == nil || !ok {
+			continue
+		}
+		e.over.fill()
+		for range 40 {
+			c := e.over.cells[0][rng.IntN(len(e.over.cells[0]))]
+			var tau [taylor.MaxVars]float64
+			for k := range tau {
+				tau[k] = 2*rng.Float64() - 1
+			}
+			dev := e.drawDev(rng)
+			alone, ok := e.tube.Stand(c.in(), &tau, dev)
+			if !ok {
+				continue
+			}
+			in, of := rng.IntN(len(e.d.Parts)), rng.IntN(len(e.d.Parts))
+			if !e.tube.Plan.Encloses(in) || !e.tube.Plan.Encloses(of) {
+				continue
+			}
+			q := plane.Vec{X: 200*rng.Float64() - 100, Y: 40*rng.Float64() - 20}
+			pa, pb := e.tube.Placement(c.in(), in), e.tube.Placement(c.in(), of)
+			rel := tube.NewRelative(e.over.space, &pa, &pb)
+			at := func(k int) float64 { return e.over.space.ValueOf(rel.Poly[k], &tau, dev) }
+			said := plane.Vec{X: at(0) + q.X*at(2) - q.Y*at(3), Y: at(1) + q.X*at(3) + q.Y*at(2)}
+			sa, offA, turnA := alone.Placement(in)
+			sb, offB, turnB := alone.Placement(of)
+			stands := sb.Out(q).Sub(sa.Origin).Against(sa.Dir)
+			lost := offA + offB + (q.Len()+stands.Len())*(turnA+turnB) + 1e-9
+			x, y := tube.OffIn(e.over.space, &pa, &pb, q)
+			if math.Abs(said.X-stands.X) > x+lost || math.Abs(said.Y-stands.Y) > y+lost {
+				t.Errorf("%s, %v of part %d in part %d: %v, not %v within %v, %v", e.d.Kind, q, of, in, stands, said, x, y)
+			}
+			looked++
+			if math.Abs(said.X-stands.X) > x/10+lost || math.Abs(said.Y-stands.Y) > y/10+lost {
+				outside++
+			}
+			if x < rel.Rad[0]+math.Abs(q.X)*rel.Rad[2]+math.Abs(q.Y)*rel.Rad[3] {
+				closer++
+			}
+		}
+	}
+	if looked < 300 || outside < looked/100 || closer < looked/4 {
+		t.Errorf("%d places, %d outside of a tenth, %d known more closely than by the origin", looked, outside, closer)
 	}
 }

@@ -19,13 +19,23 @@ func (s *Space) AddTimes(c, a, b []float64, ra, rb, k float64) float64 {
 			}
 		}
 	}
+	return s.offTimes(&na, &nb, allA, allB, ra, rb)*math.Abs(k)*grow + tiny
+}
+
+// OffTimes is the radius of a product: what AddTimes adds for it.
+func (s *Space) OffTimes(a, b []float64, ra, rb float64) float64 {
+	var na, nb [MaxOrder + 1]float64
+	allA, allB := s.grades(&na, a), s.grades(&nb, b)
+	return s.offTimes(&na, &nb, allA, allB, ra, rb)*grow + tiny
+}
+
+func (s *Space) offTimes(na, nb *[MaxOrder + 1]float64, allA, allB, ra, rb float64) float64 {
 	over, tail := 0.0, 0.0
 	for i := 1; i <= s.Order; i++ {
 		tail += nb[s.Order+1-i]
 		over += na[i] * tail
 	}
-	r := s.kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
-	return r*math.Abs(k)*grow + tiny
+	return s.kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
 }
 
 // addTimes1 is AddTimes for one coordinate.

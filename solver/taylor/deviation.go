@@ -131,6 +131,22 @@ func (s *Space) ValueOf(c []float64, tau *[MaxVars]float64, dev []float64) (v fl
 	return v
 }
 
+// ValueAside evaluates a polynomial of deviations alone.
+func (s *Space) ValueAside(c, dev []float64) (v float64) {
+	for k, n := range [3]int{1, s.Devs, s.Devs * (s.Devs + 1) / 2} { // the last of each degree: see weighing
+		if k*Weight > s.Order {
+			break
+		}
+		end := s.At[k*Weight+1]
+		for i := end - n; i < end; i++ {
+			if c[i] != 0 {
+				v += c[i] * s.deviated(i, dev)
+			}
+		}
+	}
+	return v
+}
+
 // Weigh writes to w the weight of each coefficient at the coordinates tau and the deviations dev: the value of a polynomial
 // there is the sum of its coefficients, each times its weight. It saves work where several polynomials are evaluated at one
 // place.

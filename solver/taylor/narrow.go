@@ -1,9 +1,6 @@
 package taylor
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // Cut is a stretch of each deviation: from Mid - Half to Mid + Half, within [-1, 1] except for rounding.
 type Cut struct {
@@ -96,17 +93,6 @@ func (t *Cut) set(i int, lo, hi float64) {
 	t.Half[i] = max(hi-t.Mid[i], t.Mid[i]-lo) + 2*ulp
 }
 
-// Halves returns the halves of a cut by one of its deviations.
-func (t *Cut) Halves(k int) []*Cut {
-	var out []*Cut
-	for _, side := range [2]float64{-1, 1} {
-		h := &Cut{Mid: slices.Clone(t.Mid), Half: slices.Clone(t.Half)}
-		h.set(k, min(t.Mid[k], t.Mid[k]+side*t.Half[k]), max(t.Mid[k], t.Mid[k]+side*t.Half[k]))
-		out = append(out, h)
-	}
-	return out
-}
-
 // Cutting collects the deviations with which a figure may be below a limit: the least of several polynomials, along one of several
 // directions. A nil Cutting collects nothing.
 type Cutting struct {
@@ -172,17 +158,4 @@ func (c *Cutting) Share() float64 {
 		all, left = all+c.moves[i], left+c.moves[i]*h
 	}
 	return left / all
-}
-
-// Foremost is the deviation that does most of it, of those in no disc; -1 for none.
-func (c *Cutting) Foremost() (at int) {
-	most := 0.0
-	at = -1
-	for i, h := range c.All.Half {
-		round := c.disc[i] || i > 0 && c.disc[i-1]
-		if v := c.moves[i] * h; v > most && !round {
-			most, at = v, i
-		}
-	}
-	return at
 }

@@ -75,3 +75,14 @@ func less(to []float64, p, q *Series) float64 {
 	}
 	return p.Rad + q.Rad + size*relativeSlip
 }
+
+// OffIn is how far a place q of a part, given in its axes, may be from what its polynomials say in the axes of another, mm. NewRelative says
+// it of the origin and of the axes. Seen from a place of its own, less of the direction of the other part counts.
+func OffIn(sp *taylor.Space, in, of *Placement, q plane.Vec) (x, y float64) {
+	at := of.WithOrigin(q)
+	d := make([]float64, 2*sp.N)
+	dx, dy := d[:sp.N], d[sp.N:]
+	rx, ry := less(dx, &at.X, &in.X), less(dy, &at.Y, &in.Y)
+	c, s := &in.Cos, &in.Sin
+	return sp.OffTimes(dx, c.Poly, rx, c.Rad) + sp.OffTimes(dy, s.Poly, ry, s.Rad), sp.OffTimes(dy, c.Poly, ry, c.Rad) + sp.OffTimes(dx, s.Poly, rx, s.Rad)
+}
