@@ -38,6 +38,7 @@ const (
 	LooseBinds                 // with some sizes loose lines bind, so that nothing is claimed of them
 	SizesOverlap               // with some sizes the two may overlap, and how deep is not known
 	PlayOverlap                // somewhere in their play the two may overlap, and how deep is not known
+	SearchCut                  // the search between the steps of ranges ended at its bound
 )
 
 var whyWords = [...]string{
@@ -67,6 +68,7 @@ var whyWords = [...]string{
 	LooseBinds:      "with some sizes its loose lines bind, and the proof covers only sizes with which they do not",
 	SizesOverlap:    "with some sizes the two may run into each other, and how deep is not known",
 	PlayOverlap:     "somewhere in their play the two may run into each other, and how deep is not known",
+	SearchCut:       "the search between the steps of the ranges ended at its bound, with places left that could be worse",
 }
 
 // String is the reason in words that follow a colon.

@@ -93,12 +93,42 @@ func (r *Run) CheckBeside(i int, bar *Bar) Sight {
 	if c.Kind == solver.Clear || c.Kind == solver.Gap {
 		return r.Pair(c, bar)
 	}
-	q := r.Engine.keep(c)
-	if c.Kind == solver.Loose {
-		q = r.Engine.Miss(c)
-	}
+	q := r.Engine.question(c)
 	q.bar = bar
 	return r.sight(q)
+}
+
+// question is what a check asks.
+func (m *Engine) question(c *solver.Check) question {
+	switch c.Kind {
+	case solver.Clear:
+		return question{Figure: m.PairFigure(c.A, c.B), lo: m.Wanted(c), hi: m.Limit(c.AtMost), meets: solver.MeetsLength}
+	case solver.Gap: // they pass each other however little they overlap
+		return question{Figure: m.PairFigure(c.A, c.B), lo: m.Wanted(c), hi: math.NaN(), meets: Touch}
+	case solver.Loose:
+		return m.Miss(c)
+	}
+	return m.keep(c)
+}
+
+// CheckAt returns the figure of check i and its margin as functions of one position, NaN where there is none. Give each goroutine its own.
+func (m *Engine) CheckAt(i int) func(*Station) (v, margin float64) {
+	return m.question(&m.Problem.Checks[i]).at
+}
+
+// MeasureAt is CheckAt of measure i.
+func (m *Engine) MeasureAt(i int) func(*Station) (v, margin float64) {
+	return question{Figure: m.Sum(m.Problem.Measures[i].Sum), lo: math.NaN(), hi: math.NaN()}.at
+}
+
+// at is the figure at one position, and its margin there.
+func (q question) at(s *Station) (v, margin float64) {
+	v = q.Figure.Value(s)
+	margin = math.Min(solver.OrGreatest(v-q.lo), solver.OrGreatest(q.hi-v))
+	for _, f := range q.moving {
+		margin = math.Min(margin, solver.OrGreatest(f.Value(s)))
+	}
+	return v, margin
 }
 
 // Measure answers measure i.

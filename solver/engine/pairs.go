@@ -1,8 +1,6 @@
 package engine
 
 import (
-	"math"
-
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/outline"
@@ -46,15 +44,12 @@ func (r *Run) Pair(c *solver.Check, bar *Bar) Sight {
 	if c.Kind == solver.Clear && r.Engine.BandsApart(c.A, c.B) {
 		return Sight{}
 	}
-	f := r.Engine.PairFigure(c.A, c.B)
-	q := question{Figure: f, lo: r.Engine.Wanted(c), hi: r.Engine.Limit(c.AtMost), meets: solver.MeetsLength, bar: bar}
-	if c.Kind == solver.Gap {
-		q.hi, q.meets = math.NaN(), Touch // they pass each other however little they overlap
-	}
+	q := r.Engine.question(c)
+	q.bar = bar
 	s := r.sight(q)
 	st := r.Engine.NewStation()
 	if s.Have && r.Stand(s.Worst.T, st) {
-		n := f.Near(st)
+		n := q.Figure.(*PairFigure).Near(st)
 		s.Near = [2]plane.Vec{n.P, n.Q}
 	}
 	return s

@@ -56,6 +56,13 @@ func (r *Run) Of(c *linkage.Cone) *Run {
 	return &parts
 }
 
+// Beside returns a run without samples at another travel setting near by, for the figures of single positions: see
+// linkage.Motion.Shifted. Headings are those nearest to r's. It has no operations over the whole turn.
+func (r *Run) Beside(travel []float64) *Run {
+	return &Run{Engine: r.Engine, Travel: travel, motion: r.motion.(*linkage.Motion).Shifted(travel), From: r.From, To: r.To, Closed: r.Closed,
+		marks: r.marks, headings: r.headings, whole: []float64{}}
+}
+
 // Needs is what the sums of a run need besides positions.
 type Needs struct {
 	Headings bool

@@ -9,6 +9,7 @@ import (
 
 	"barover/solver/position"
 	"barover/solver/schedule"
+	"barover/solver/spare"
 )
 
 // mostKept is the greatest number of positions that one Follow keeps.
@@ -30,7 +31,7 @@ func (l *Linkage) Follow(ctx context.Context, travel []float64, from, to, step f
 	}
 	e := l.borrow()
 	defer l.pool.Put(e)
-	f := &follower{ctx: ctx, e: e, mo: &Motion{l: l, travel: slices.Clone(travel)}, to: to, step: step}
+	f := &follower{ctx: ctx, e: e, mo: &Motion{l: l, travel: slices.Clone(travel), pool: new(spare.Pool[*position.State])}, to: to, step: step}
 	f.prepare()
 	if err := f.run(from); err != nil {
 		return nil, err

@@ -26,11 +26,17 @@ type Motion struct {
 
 	breaking sync.Once
 	broken   []Broken
-	pool     spare.Pool[*position.State]
+	pool     *spare.Pool[*position.State]
 }
 
 // span is a run of positions, first to last, over which the linkage can be assembled.
 type span struct{ first, last int }
+
+// Shifted is the motion at another travel setting near by, where each position is solved from that of mo at the same turn.
+// Nothing is followed, so it may be on another branch: it is for a search, and Follow confirms what that finds.
+func (mo *Motion) Shifted(travel []float64) *Motion {
+	return &Motion{l: mo.l, travel: travel, turn: mo.turn, x: mo.x, det: mo.det, spans: mo.spans, pool: mo.pool}
+}
 
 // Travel returns the travel setting.
 func (mo *Motion) Travel() []float64 { return slices.Clone(mo.travel) }

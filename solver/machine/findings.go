@@ -45,14 +45,6 @@ func (t *tally) take(g *engine.Sight, travel []float64) {
 	}
 }
 
-// takeStep is take for a step of the ranges. It keeps the answer if more is to be sampled around it.
-func (t *tally) takeStep(g *engine.Sight, travel []float64, keep bool) {
-	t.take(g, travel)
-	if keep && g.Have {
-		t.seen = append(t.seen, sightAt{travel, engine.Sight{Margin: g.Margin, Least: g.Least, Greatest: g.Greatest}})
-	}
-}
-
 // extremes returns the least and greatest of the measure at place k of what was asked.
 func (s *survey) extremes(k int) solver.Extremes {
 	t := &s.measures[k]

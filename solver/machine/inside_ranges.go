@@ -1,6 +1,7 @@
 package machine
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -9,45 +10,61 @@ import (
 
 	"barover/solver"
 	"barover/solver/engine"
-	"barover/solver/queue"
+	"barover/solver/hunt"
 	"barover/solver/spare"
 )
 
-// Every value of a range counts, but a survey samples its steps. Where a figure is worst inside a range it may be worse
-// still between two steps, and not only next to the worst step. So the ranges are cut into cells about the steps. Each
-// cell that could beat the best by the slopes seen is cut further, the most promising first (S. A. Piyavskii, An
-// algorithm for finding the absolute extremum of a function, 1972; D. R. Jones and others, Lipschitzian optimization
-// without the Lipschitz constant, 1993). The best is improved along lines by Brent's method, and the result is added to
-// the survey as one more setting.
+// Every value of a range counts, but a survey samples its steps. A figure may be worse between them, and not only next to
+// the worst step. So the ranges are sampled more closely, together with the turn, by single positions: a position costs a
+// thousandth of a motion. From every place there that could beat the best by the slopes seen a search goes downhill, over
+// the turn and all ranges at once (see package hunt). A motion is followed only where that ends better than the best known: what
+// is reported was followed from rest.
+//
+// A figure with a least, greatest or place over the whole turn has no value at a single position. For it the ranges alone
+// are searched in the same way, and each place costs a motion.
 
 const (
-	// cellLooks is how many settings are tried for one figure and each range while cells are cut. betterLooks is how many
-	// are tried along one line to improve the best. betterRounds is how often that is done along all lines.
-	cellLooks    = 32
-	betterLooks  = 10
-	betterRounds = 5
+	// positionsEach is how many positions are sampled for every setting at the steps, about as many as its motion took.
+	// There are at least positionsLeast, and at most positionsMost at a setting of the lists; and so many of them that
+	// there are figuresMost figures.
+	positionsEach, positionsLeast, positionsMost, figuresMost = 600, 60_000, 500_000, 6_000_000
+	// turnStep is the greatest step of the turn, rad, turnSteps how many there are at most before they are halved, and
+	// rangeParts into about how many parts a range is divided at most.
+	turnStep, turnSteps, rangeParts = 10 * math.Pi / 180, 72, 96
+	// looksEach is how many motions are followed for one figure and each travel where single positions do not do, over all
+	// settings of the lists, but looksLeast at each.
+	looksEach, looksLeast = 64, 8
+	// confirmed is how many of the best settings found for one figure are followed at most.
+	confirmed = 4
+	// nearMost is how many motions are kept to solve positions from.
+	nearMost = 128
 )
 
 // aim is a figure of a survey that is to be minimised.
 type aim struct {
-	of    func(*engine.Sight) float64
-	asks  int // which of an atlas' questions it is of
-	tally *tally
-	from  extreme // the best of the steps
-	steps []stepSeen
+	question int // which of an atlas' questions it is of
+	of       func(*engine.Sight) float64
+	at       func(v, margin float64) float64 // the same of one position
+	tally    *tally
+	from     extreme // the best of the steps
 }
 
-// stepSeen is the value of a figure at a setting.
-type stepSeen struct {
-	at []float64
-	v  float64
+// question is what is asked at a setting.
+type question struct {
+	sight func(*engine.Run) engine.Sight
+	at    func() func(*engine.Station) (v, margin float64) // nil where a position alone does not answer it
 }
+
+func (q *question) single() bool { return q.at != nil }
 
 // aims lists the figures of checks and measures, and makes the questions of an atlas.
 func (s *survey) aims(ctx context.Context) (out []aim, looks *atlas) {
 	looks = &atlas{s: s, ctx: ctx}
-	asks := func(sight func(*engine.Run) engine.Sight) int {
-		looks.questions = append(looks.questions, sight)
+	asks := func(a engine.Asked, q question) int {
+		if slices.Contains(s.m.NeedsOf(a.Sums(s.m.Problem)...).Whole, true) {
+			q.at = nil
+		}
+		looks.questions = append(looks.questions, q)
 		return len(looks.questions) - 1
 	}
 	for k, i := range s.asked.Checks {
@@ -55,39 +72,34 @@ func (s *survey) aims(ctx context.Context) (out []aim, looks *atlas) {
 		if t.at == nil || t.keeps(s.asked.Bar(k)) {
 			continue
 		}
-		q := asks(func(r *engine.Run) engine.Sight { return r.CheckBeside(i, s.asked.Bar(k)) })
+		q := asks(engine.Asked{Checks: []int{i}}, question{func(r *engine.Run) engine.Sight { return r.CheckBeside(i, s.asked.Bar(k)) },
+			func() func(*engine.Station) (v, margin float64) { return s.m.CheckAt(i) }})
 		c := &s.m.Problem.Checks[i]
 		told := c.Kind == solver.Keep || c.Kind == solver.Loose // its least and greatest are, both
 		if told {
 			out = append(out, t.extremes(q)...)
 		}
 		if !told || s.m.Moves(c.AtLeast) || s.m.Moves(c.AtMost) {
-			of := func(g *engine.Sight) float64 { return g.Margin }
-			out = append(out, aim{of: of, asks: q, tally: t, from: extreme{t.worst.Margin, solver.Position{Travel: t.at}}})
+			out = append(out, aim{q, func(g *engine.Sight) float64 { return g.Margin }, func(_, margin float64) float64 { return margin },
+				t, extreme{t.worst.Margin, solver.Position{Travel: t.at}}})
 		}
 	}
 	for k, i := range s.asked.Measures {
 		if t := &s.measures[k]; !math.IsNaN(t.least.v) {
-			out = append(out, t.extremes(asks(func(r *engine.Run) engine.Sight { return r.Measure(i) }))...)
-		}
-	}
-	for k := range out {
-		a := &out[k]
-		for i := range a.tally.seen {
-			g := &a.tally.seen[i]
-			if v := a.of(&g.Sight); engine.IsNumber(v) {
-				a.steps = append(a.steps, stepSeen{g.at, v})
-			}
+			q := asks(engine.Asked{Measures: []int{i}}, question{func(r *engine.Run) engine.Sight { return r.Measure(i) },
+				func() func(*engine.Station) (v, margin float64) { return s.m.MeasureAt(i) }})
+			out = append(out, t.extremes(q)...)
 		}
 	}
 	return out, looks
 }
 
 // extremes aims at the least and at the greatest of what a question asks.
-func (t *tally) extremes(asks int) []aim {
-	least := func(g *engine.Sight) float64 { return g.Least.V }
-	greatest := func(g *engine.Sight) float64 { return -g.Greatest.V }
-	return []aim{{of: least, asks: asks, tally: t, from: t.least}, {of: greatest, asks: asks, tally: t, from: extreme{-t.greatest.v, t.greatest.at}}}
+func (t *tally) extremes(question int) []aim {
+	return []aim{
+		{question, func(g *engine.Sight) float64 { return g.Least.V }, func(v, _ float64) float64 { return v }, t, t.least},
+		{question, func(g *engine.Sight) float64 { return -g.Greatest.V }, func(v, _ float64) float64 { return -v }, t, extreme{-t.greatest.v, t.greatest.at}},
+	}
 }
 
 // atlas keeps the settings sampled between steps, each solved once for all aims: the motion round the turn costs more than what
@@ -95,7 +107,7 @@ func (t *tally) extremes(asks int) []aim {
 type atlas struct {
 	s         *survey
 	ctx       context.Context
-	questions []func(*engine.Run) engine.Sight
+	questions []question
 	at        spare.Once[string, *lookedFrom] // the answers to the questions, by setting
 	settings  atomic.Int32
 }
@@ -135,7 +147,7 @@ func (a *atlas) look(travel []float64, question int) (engine.Sight, error) {
 	}
 	for i, q := range a.questions {
 		if i == question || !l.keep {
-			l.seen[i], l.have[i] = q(l.run), a.ctx.Err() == nil
+			l.seen[i], l.have[i] = q.sight(l.run), a.ctx.Err() == nil
 		}
 	}
 	if !l.keep || !slices.Contains(l.have, false) {
@@ -150,16 +162,29 @@ func (s *survey) between(ctx context.Context, o Options) error {
 		return nil
 	}
 	aims, looks := s.aims(ctx)
+	if len(aims) == 0 {
+		return nil
+	}
 	found := make([]ascent, len(aims))
-	err := Share(ctx, o.quietly(), len(aims), func(k int) error {
-		found[k] = ascent{s: s, looks: looks, aim: aims[k], at: aims[k].from.at.Travel, v: aims[k].from.v}
-		return found[k].climb()
-	})
-	if err != nil {
+	for k := range aims {
+		found[k] = ascent{atlas: looks, aim: aims[k], at: aims[k].from.at.Travel, v: aims[k].from.v}
+	}
+	lists := engine.ListSettings(s.m.Travels)
+	for _, list := range lists {
+		p, err := looks.positions(o.quietly(), list, len(lists))
+		if err != nil {
+			return err
+		}
+		if err := Share(ctx, o.quietly(), len(aims), func(k int) error { return found[k].search(p) }); err != nil {
+			return err
+		}
+	}
+	if err := Share(ctx, o.quietly(), len(aims), func(k int) error { return found[k].confirm() }); err != nil {
 		return err
 	}
 	for k := range found {
 		w := &found[k]
+		w.tally.cut = w.tally.cut || w.cut
 		if w.seen.Have {
 			w.tally.take(&w.seen, w.at)
 		}
@@ -169,52 +194,13 @@ func (s *survey) between(ctx context.Context, o Options) error {
 
 // ascent is the search from the best of the steps for something better.
 type ascent struct {
-	s     *survey
-	looks *atlas
+	*atlas
 	aim
 	at    []float64 // where it is best so far
 	v     float64
-	seen  engine.Sight      // the answer at the place at; empty at the step where the search began
-	half  []float64         // half the width of the cell about it
-	slope []float64         // of each travel, the steepest seen
-	cells queue.Least[cell] // keyed by their floors
-	err   error
-}
-
-// cell is a part of the ranges, sampled in its middle.
-type cell struct {
-	at, half []float64
-	v        float64
-	floor    float64 // the least value in it by the slopes seen
-}
-
-// climb cuts the cells that could beat the best, and improves the best along each range. Each cell about a step is cut once,
-// whatever the slopes from step to step: a wave that is as long as a step shows none.
-func (w *ascent) climb() error {
-	w.begin()
-	ranges := 0
-	for _, h := range w.half {
-		if h > 0 {
-			ranges++
-		}
-	}
-	looks, whole := 2, make([]cell, min(w.cells.Len(), cellLooks*ranges/4))
-	for i := range whole {
-		whole[i] = w.cells.Pop()
-	}
-	for i := range whole {
-		w.cut(&whole[i])
-		looks += 2
-	}
-	for ; looks <= cellLooks*ranges && w.cells.Len() > 0 && w.err == nil; looks += 2 {
-		top := w.cells.Pop()
-		if !(top.floor < w.v-w.within()) {
-			break
-		}
-		w.cut(&top)
-	}
-	w.better()
-	return w.err
+	seen  engine.Sight  // the answer there; empty at the step where the search began
+	found []hunt.Trough // settings at which single positions are better, the best first
+	cut   bool          // there was more to search than its bounds allow
 }
 
 // within is how much better a place must be to be worth trying.
@@ -222,170 +208,191 @@ func (w *ascent) within() float64 {
 	return 0.2 * w.s.m.tolerance() * math.Max(1, math.Abs(w.v)/w.s.m.Size)
 }
 
-// begin makes a cell about every step, and computes the slopes between them.
-func (w *ascent) begin() {
-	travels := w.s.m.Travels
-	w.slope, w.half = make([]float64, len(travels)), make([]float64, len(travels))
-	values := make(map[string]float64, len(w.steps))
-	for _, x := range w.steps {
-		values[engine.SettingKey(x.at)] = x.v
+// search looks for better places at one setting of the lists.
+func (w *ascent) search(p *positions) (err error) {
+	h := hunt.Hunt{Grid: p.Grid, Within: w.within(), Best: w.v, Looks: math.MaxInt}
+	if len(w.found) > 0 {
+		h.Best = math.Min(h.Best, w.found[0].V)
 	}
-	var list []cell
-	for _, x := range w.steps {
-		c := cell{at: x.at, half: make([]float64, len(travels)), v: x.v}
-		for k := range travels {
-			lo, hi, ok := neighbours(&travels[k], x.at[k])
-			if !ok {
-				continue
+	if w.questions[w.question].single() {
+		h.Values, h.Of, h.Edges = p.valuesOf(&w.aim), p.figureOf(w), true
+		w.cut = w.cut || !p.close
+	} else {
+		h.Grid, h.Looks = p.settings, p.looks
+		h.Of = func(at []float64) float64 {
+			v, e := w.look(slices.Clone(at))
+			if e != nil {
+				err = e
 			}
-			c.half[k] = math.Max(x.at[k]-lo, hi-x.at[k]) / 2
-			way := slices.Clone(x.at)
-			if way[k] = hi; hi > x.at[k] {
-				if v, known := values[engine.SettingKey(way)]; known {
-					w.slope[k] = math.Max(w.slope[k], math.Abs(v-x.v)/(hi-x.at[k]))
+			return v
+		}
+		h.Values = make([]float64, h.Size())
+		for i := range h.Values {
+			h.Values[i] = h.Of(h.Place(i))
+		}
+		h.Best = w.v
+	}
+	for _, f := range h.Lowest() {
+		w.found = append(w.found, hunt.Trough{At: f.At[:len(w.s.m.Travels)], V: f.V})
+	}
+	slices.SortStableFunc(w.found, func(a, b hunt.Trough) int { return cmp.Compare(a.V, b.V) })
+	w.found = w.found[:min(len(w.found), confirmed)]
+	w.cut = w.cut || h.Cut
+	return err
+}
+
+// confirm follows the motions at the settings found.
+func (w *ascent) confirm() error {
+	for _, f := range w.found {
+		if !(f.V < w.v-w.within()) {
+			break
+		}
+		if _, err := w.look(f.At); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// look samples a setting, and keeps it if it is better.
+func (w *ascent) look(at []float64) (float64, error) {
+	seen, err := w.atlas.look(at, w.question)
+	if err != nil {
+		return math.Inf(1), err
+	}
+	v := solver.OrGreatest(w.of(&seen))
+	if seen.Have && engine.ClearlyLess(v, w.v, math.Max(1, math.Abs(w.v))) {
+		w.v, w.at, w.seen = v, at, seen
+	}
+	return v, nil
+}
+
+// positions is the engine at single positions, over the turn and the ranges at one setting of the lists.
+type positions struct {
+	m         *Machine
+	hunt.Grid           // of the travels and the turn
+	close     bool      // each step is divided
+	values    [][]spot  // of each question, at every place of the grid
+	settings  hunt.Grid // of the travels, for figures that need motions
+	looks     int       // how many more of these may be followed for one of them
+	near      hunt.Grid // of the travels, where motions are kept
+	runs      []*engine.Run
+}
+
+// spot is a figure at a position, and its margin.
+type spot struct{ v, margin float64 }
+
+// positions samples the engine at one setting of the lists, of so many.
+func (a *atlas) positions(o Options, list []float64, lists int) (*positions, error) {
+	m := a.s.m
+	steps := make(hunt.Grid, len(list))
+	for k, t := range m.Travels {
+		steps[k] = hunt.Axis{At: []float64{list[k]}}
+		if t.Range && len(t.Settings) > 1 {
+			steps[k] = hunt.Axis{At: t.Settings, Lo: t.From, Hi: t.To}
+		}
+	}
+	p := &positions{m: m, looks: max(looksLeast, looksEach*len(steps)/lists)}
+	p.near, _ = steps.Divided(nearMost, func(int) int { return 1 })
+	p.settings, _ = steps.Divided(steps.Size()+p.looks/2, func(int) int { return 4 })
+	if err := p.follow(a, o); err != nil {
+		return nil, err
+	}
+	t := m.Problem.Turn
+	turn := hunt.Axis{At: []float64{t.From}}
+	if t.To > t.From {
+		n := math.Min(math.Ceil((t.To-t.From)/turnStep-1e-9), turnSteps)
+		turn = hunt.Axis{At: hunt.Split([]float64{t.From, t.To}, int(n)), Lo: t.From, Hi: t.To}
+		if p.runs[0].Closed { // the turn goes on from its end at its start
+			turn.Lo, turn.Hi = t.From-math.Pi, t.To+math.Pi
+		}
+	}
+	most := min(max(positionsEach*steps.Size(), positionsLeast/lists), positionsMost, figuresMost/len(a.questions))
+	p.Grid, p.close = append(slices.Clone(steps), turn).Divided(most, func(k int) int {
+		if k == len(list) {
+			return 2
+		}
+		return max(2, rangeParts/(len(steps[k].At)-1))
+	})
+	return p, p.sample(a, o)
+}
+
+// follow follows the motions from which positions are solved.
+func (p *positions) follow(a *atlas, o Options) error {
+	p.runs = make([]*engine.Run, p.near.Size())
+	return Share(a.ctx, o, len(p.runs), func(i int) error {
+		r, err := p.m.RunFor(a.ctx, p.near.Place(i), a.s.need.Bare())
+		if err == nil {
+			p.runs[i] = r.Beside(r.Travel)
+		}
+		return err
+	})
+}
+
+// sample solves the places of the grid, for all questions that a position answers.
+func (p *positions) sample(a *atlas, o Options) error {
+	p.values = make([][]spot, len(a.questions))
+	single := false
+	for q := range p.values {
+		if a.questions[q].single() {
+			p.values[q], single = make([]spot, p.Size()), true
+		}
+	}
+	if !single {
+		return nil
+	}
+	n := len(p.m.Travels)
+	turns := p.Grid[n].At
+	return Share(a.ctx, o, p.Size()/len(turns), func(i int) error {
+		r, s := p.beside(p.Place(i * len(turns))[:n]), p.m.NewStation()
+		figures := make([]func(*engine.Station) (v, margin float64), len(p.values))
+		for q := range figures {
+			if p.values[q] != nil {
+				figures[q] = a.questions[q].at()
+			}
+		}
+		for j, t := range turns {
+			stands := r.Stand(t, s)
+			for q, figure := range figures {
+				if figure == nil {
+					continue
+				}
+				at := &p.values[q][i*len(turns)+j]
+				if *at = (spot{math.NaN(), math.NaN()}); stands {
+					at.v, at.margin = figure(s)
 				}
 			}
 		}
-		if engine.SameSetting(x.at, w.at) {
-			copy(w.half, c.half)
-		}
-		list = append(list, c)
-	}
-	for i := range list {
-		w.put(list[i])
-	}
+		return a.ctx.Err()
+	})
 }
 
-// put adds a cell to those that may be cut. Its key is the least value that the slopes seen allow in it.
-func (w *ascent) put(c cell) {
-	c.floor = c.v
-	for k, l := range w.slope {
-		c.floor -= l * c.half[k]
-	}
-	w.cells.Push(c.floor, &c)
+// beside returns a run at any setting, from the nearest motion.
+func (p *positions) beside(travel []float64) *engine.Run {
+	return p.runs[p.near.Nearest(travel)].Beside(slices.Clone(travel))
 }
 
-// cut cuts a cell into three along the range by which it may fall most, and samples the two new ones.
-func (w *ascent) cut(c *cell) {
-	k := 0
-	for j, h := range c.half {
-		if now, best := w.slope[j]*h, w.slope[k]*c.half[k]; now > best || now == best && c.half[k] == 0 {
-			k = j
-		}
+// valuesOf is what an aim has at every place of the grid.
+func (p *positions) valuesOf(a *aim) []float64 {
+	out := make([]float64, p.Size())
+	for i, s := range p.values[a.question] {
+		out[i] = solver.OrGreatest(a.at(s.v, s.margin))
 	}
-	half := slices.Clone(c.half)
-	half[k] /= 3
-	t := &w.s.m.Travels[k]
-	if engine.SameSetting(c.at, w.at) {
-		w.half = half
-	}
-	w.put(cell{at: c.at, half: half, v: c.v})
-	for _, way := range [2]float64{-2, 2} {
-		at := slices.Clone(c.at)
-		at[k] = math.Min(math.Max(at[k]+way*half[k], t.From), t.To)
-		if at[k] == c.at[k] || w.err != nil {
-			continue
-		}
-		v := w.look(at, half)
-		if !engine.IsNumber(v) {
-			continue
-		}
-		w.slope[k] = math.Max(w.slope[k], math.Abs(v-c.v)/math.Abs(at[k]-c.at[k]))
-		w.put(cell{at: at, half: half, v: v})
-	}
+	return out
 }
 
-// look samples a setting in the middle of a cell, and keeps it if it is better.
-func (w *ascent) look(at, half []float64) float64 {
-	seen, err := w.looks.look(at, w.asks)
-	if err != nil {
-		w.err = err
-		return math.NaN()
-	}
-	if y := w.of(&seen); seen.Have && engine.ClearlyLess(y, w.v, math.Max(1, math.Abs(w.v))) {
-		w.v, w.at, w.seen, w.half = y, at, seen, half
-	}
-	return w.of(&seen)
-}
-
-// better searches along one range after another within the cell about the best, and then along the total step of that
-// round, as for a ridge that lies across the ranges. It ends when that gains nothing (M. J. D. Powell, An efficient
-// method for finding the minimum of a function of several variables without calculating derivatives, 1964).
-func (w *ascent) better() {
-	var ways [][]float64
-	for k, h := range w.half {
-		if h > 0 {
-			way := make([]float64, len(w.half))
-			way[k] = h
-			ways = append(ways, way)
+// figureOf is an aim at any place.
+func (p *positions) figureOf(w *ascent) func(at []float64) float64 {
+	n, figure, s := len(p.m.Travels), w.questions[w.question].at(), p.m.NewStation()
+	var r *engine.Run
+	return func(at []float64) float64 {
+		if r == nil || !slices.Equal(r.Travel, at[:n]) {
+			r = p.beside(at[:n])
+			s.Anew()
 		}
-	}
-	for range betterRounds {
-		from, v, most, best := w.at, w.v, 0.0, 0
-		for i, way := range ways {
-			was := w.v
-			w.along(way)
-			if gain := was - w.v; gain > most {
-				most, best = gain, i
-			}
+		if !r.Stand(at[n], s) {
+			return math.Inf(1)
 		}
-		if w.err != nil || len(ways) < 2 || !(w.v < v-w.within()) {
-			return
-		}
-		led := make([]float64, len(from))
-		for k := range led {
-			led[k] = w.at[k] - from[k]
-		}
-		w.along(led)
-		ways = append(slices.Delete(ways, best, best+1), led)
+		return solver.OrGreatest(w.aim.at(figure(s)))
 	}
-}
-
-// along searches along a line through the best, by its length on either side.
-func (w *ascent) along(way []float64) {
-	from, half, lo, hi, gain := w.at, w.half, -1.0, 1.0, 0.0
-	for k, d := range way {
-		if gain += w.slope[k] * math.Abs(d); d != 0 {
-			t := &w.s.m.Travels[k]
-			a, b := (t.From-from[k])/d, (t.To-from[k])/d
-			lo, hi = math.Max(lo, math.Min(a, b)), math.Min(hi, math.Max(a, b))
-		}
-	}
-	look := func(x float64) float64 {
-		at := slices.Clone(from)
-		for k, d := range way {
-			if d != 0 {
-				t := &w.s.m.Travels[k]
-				at[k] = math.Min(math.Max(at[k]+x*d, t.From), t.To)
-			}
-		}
-		return w.look(at, half)
-	}
-	if w.err == nil && lo < hi && gain > w.within() {
-		engine.LeastWithin(look, lo, 0, hi, w.v, math.Max(1e-6*(hi-lo), w.within()/gain), betterLooks)
-	}
-}
-
-// neighbours returns the steps of a range on either side of x.
-func neighbours(t *solver.Travel, x float64) (lo, hi float64, ok bool) {
-	lo, hi = x, x
-	if !t.Range {
-		return lo, hi, false
-	}
-	below, above := math.Inf(-1), math.Inf(1)
-	for _, s := range t.Settings {
-		if s < x-1e-9 {
-			below = math.Max(below, s)
-		}
-		if s > x+1e-9 {
-			above = math.Min(above, s)
-		}
-	}
-	if below > math.Inf(-1) {
-		lo = below
-	}
-	if above < math.Inf(1) {
-		hi = above
-	}
-	return lo, hi, hi > lo
 }

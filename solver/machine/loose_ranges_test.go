@@ -1,9 +1,12 @@
 package machine
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"barover/solver"
@@ -13,7 +16,7 @@ import (
 
 // wavy is two coupled axles whose loose rods leave the second to the smallest maximum, on a road of waves: ranges lift it and twist its
 // quartering, so that what is worst lies anywhere in the ranges. Its truth is a dense grid over the turn and every range, with the pose
-// found by bisection of a bracket, and descent from the best places of the grid.
+// found by golden sections of every bracket, and descent from the best places of the grid.
 type wavy struct {
 	base, throw, lead float64 // between the axles; throws, mm
 	angle, rod, play  []float64
@@ -90,105 +93,134 @@ func (w *wavy) figures(at []float64) []float64 {
 		twist += w.twist[k].size * math.Sin(w.twist[k].by*v+w.twist[k].from)
 	}
 	hub := complex(w.base, lift)
-	missed := func(i int, lag float64) float64 {
-		a, b := w.angle[i], w.angle[i]
+	from, round := make([]complex128, len(w.angle)), make([]complex128, len(w.angle))
+	for i, a := range w.angle {
+		b := a
 		if i == 1 {
 			b = twist
 		}
-		return cmplx.Abs(hub+cmplx.Rect(w.lead, at[0]+lag+b)-cmplx.Rect(w.throw, at[0]+a)) - w.rod[i]
+		from[i], round[i] = hub-cmplx.Rect(w.throw, at[0]+a), cmplx.Rect(w.lead, at[0]+b)
 	}
-	worst := func(lag float64) (most float64) {
+	missed := func(i int, lag complex128) float64 {
+		d := from[i] + round[i]*lag
+		return math.Sqrt(real(d)*real(d)+imag(d)*imag(d)) - w.rod[i]
+	}
+	worst := func(lag complex128) (most float64) {
 		for i := range w.angle {
 			most = math.Max(most, math.Abs(missed(i, lag))/w.play[i])
 		}
 		return most
 	}
-	const reach, coarse = 3 * deg, 12
-	best, v := 0.0, math.Inf(1)
-	for i := -coarse; i <= coarse; i++ {
-		if x := worst(reach * float64(i) / coarse); x < v {
-			best, v = reach*float64(i)/coarse, x
-		}
+	const reach, coarse = 10 * deg, 60
+	var seen [2*coarse + 1]float64
+	least := math.Inf(1)
+	for i := range seen {
+		seen[i] = worst(cmplx.Rect(1, reach*float64(i-coarse)/coarse))
+		least = math.Min(least, seen[i])
 	}
-	a, b := best-reach/coarse, best+reach/coarse
-	for range 45 {
+	lag, best := 0.0, math.Inf(1)
+	for i := 1; i < len(seen)-1; i++ { // from every local least that could be the least of all
+		if s := seen[i]; s > seen[i-1] || s > seen[i+1] || s-math.Max(seen[i-1], seen[i+1])+s > least {
+			continue
+		}
+		a, b := reach*float64(i-1-coarse)/coarse, reach*float64(i+1-coarse)/coarse
 		c, d := a+0.381966*(b-a), b-0.381966*(b-a)
-		if worst(c) < worst(d) {
-			b = d
-		} else {
-			a = c
+		vc, vd := worst(cmplx.Rect(1, c)), worst(cmplx.Rect(1, d))
+		for range 42 {
+			if vc < vd {
+				b, d, vd = d, c, vc
+				c = a + 0.381966*(b-a)
+				vc = worst(cmplx.Rect(1, c))
+			} else {
+				a, c, vc = c, d, vd
+				d = b - 0.381966*(b-a)
+				vd = worst(cmplx.Rect(1, d))
+			}
+		}
+		if v := math.Min(vc, vd); v < best {
+			lag, best = (a+b)/2, v
 		}
 	}
-	lag := (a + b) / 2
 	var out []float64
 	for i := range w.angle {
-		out = append(out, missed(i, lag))
+		out = append(out, missed(i, cmplx.Rect(1, lag)))
 	}
 	p, n := cmplx.Rect(w.throw, at[0]), hub+cmplx.Rect(w.lead, at[0]+lag)
 	return append(out, imag(n)-imag(p), (real(n)-real(p))*math.Cos(3*at[0]))
 }
 
-// extremes is the least and the greatest of each figure.
+// extremes is the least and the greatest of each figure: from every place of a grid that is no worse than its neighbours and could lead
+// to the worst by the slopes to them.
 func (w *wavy) extremes(rng *rand.Rand) (least, greatest []float64) {
 	box := append([][2]float64{{0, 2 * math.Pi}}, w.ranges...)
-	n := []int{145, 61}
-	if len(w.ranges) > 1 {
-		n = []int{73, 19, 19}
+	n := [][]int{nil, {145, 91}, {73, 25, 25}, {25, 13, 13, 13}}[len(w.ranges)]
+	total := 1
+	for _, k := range n {
+		total *= k
 	}
-	var places, values [][]float64
-	at := make([]float64, len(box))
-	var fill func(k int)
-	fill = func(k int) {
-		if k == len(box) {
-			places, values = append(places, append([]float64(nil), at...)), append(values, w.figures(at))
-			return
+	place := func(i int) []float64 {
+		at := make([]float64, len(box))
+		for k := range box {
+			at[k] = box[k][0] + (box[k][1]-box[k][0])*float64(i%n[k])/float64(n[k]-1)
+			i /= n[k]
 		}
-		for i := range n[k] {
-			at[k] = box[k][0] + (box[k][1]-box[k][0])*float64(i)/float64(n[k]-1)
-			fill(k + 1)
-		}
+		return at
 	}
-	fill(0)
-	descend := func(figure int, sign float64) float64 {
+	values := make([][]float64, total)
+	for i := range values {
+		values[i] = w.figures(place(i))
+	}
+	extreme := func(figure int, sign float64) float64 {
+		begin := map[int]float64{} // with what the figure could come to beside it
 		best := math.Inf(1)
-		var begun [][]float64
-		for range 5 {
-			from, v := -1, math.Inf(1)
-			for i, p := range places {
-				apart := true
-				for _, b := range begun {
-					near := true
-					for k := range box {
-						near = near && math.Abs(p[k]-b[k]) < 0.08*(box[k][1]-box[k][0])
+		for i := range values {
+			v, stride, lowest := sign*values[i][figure], 1, true
+			could := v
+			for k := range box {
+				far := 0.0
+				for _, by := range [2]int{-1, 1} {
+					if j := i/stride%n[k] + by; j >= 0 && j < n[k] {
+						x := sign * values[i+by*stride][figure]
+						lowest, far = lowest && v <= x, math.Max(far, x-v)
 					}
-					apart = apart && !near
 				}
-				if x := sign * values[i][figure]; x < v && apart {
-					from, v = i, x
-				}
+				could -= far / 2
+				stride *= n[k]
 			}
-			begun = append(begun, places[from])
-			at, step := append([]float64(nil), places[from]...), 1.0
-			for range 250 {
-				next := make([]float64, len(at))
-				for k := range next {
-					d := rng.NormFloat64() * step * (box[k][1] - box[k][0]) / float64(n[k]-1)
-					next[k] = math.Min(math.Max(at[k]+d, box[k][0]), box[k][1])
-				}
-				if x := sign * w.figures(next)[figure]; x < v {
-					at, v, step = next, x, step*1.3
-				} else {
-					step *= 0.93
-				}
+			if best = math.Min(best, v); lowest {
+				begin[i] = could
 			}
-			best = math.Min(best, v)
+		}
+		order := slices.SortedFunc(maps.Keys(begin), func(a, b int) int { return cmp.Or(cmp.Compare(begin[a], begin[b]), cmp.Compare(a, b)) })
+		for _, i := range order {
+			if begin[i] < best {
+				best = math.Min(best, w.descend(rng, place(i), box, n, figure, sign))
+			}
 		}
 		return best
 	}
 	for i := range len(w.angle) + 2 {
-		least, greatest = append(least, descend(i, 1)), append(greatest, -descend(i, -1))
+		least, greatest = append(least, extreme(i, 1)), append(greatest, -extreme(i, -1))
 	}
 	return least, greatest
+}
+
+// descend tries random steps from a place, shorter and shorter.
+func (w *wavy) descend(rng *rand.Rand, at []float64, box [][2]float64, n []int, figure int, sign float64) float64 {
+	v, step, next := sign*w.figures(at)[figure], 1.0, make([]float64, len(at))
+	for range 120 * len(at) {
+		for k := range next {
+			d := rng.NormFloat64() * step * (box[k][1] - box[k][0]) / float64(n[k]-1)
+			next[k] = math.Min(math.Max(at[k]+d, box[k][0]), box[k][1])
+		}
+		if x := sign * w.figures(next)[figure]; x < v {
+			copy(at, next)
+			v, step = x, step*1.3
+		} else {
+			step *= 0.95
+		}
+	}
+	return v
 }
 
 // What loose lines place is looked at between the steps of ranges wherever it could be worse, over the turn and every range at once.
@@ -196,10 +228,10 @@ func TestLooseBetweenSteps(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 41))
 	n := 1 + *rangesCount/20
 	for i := range n {
-		w := anyWavy(rng, 1+(i%5+1)/min(n, 5)) // two ranges in one of five
+		w := anyWavy(rng, 1+(i%5+1)/min(n, 5)+i%20/19) // two ranges in one of five, three in one of twenty
 		d := w.draft()
 		res := d.study(t, d.drawn())
-		least, greatest := w.extremes(rng)
+		least, greatest := w.extremes(rand.New(rand.NewPCG(*seed, uint64(i))))
 		for k, f := range res.Findings {
 			got, want := math.Max(-f.Least, f.Greatest), math.Max(-least[k], greatest[k])
 			if !(got >= want-1e-3) || f.OK != (want <= w.play[k]) && math.Abs(want-w.play[k]) > 1e-3 {
@@ -229,5 +261,46 @@ func TestSeenExtremesThatNothingJudges(t *testing.T) {
 	}
 	if f := res.Findings[0]; f.Sure != solver.Sampled || !(math.Abs(f.Greatest-30) <= 2e-4) || !(math.Abs(f.Least+30) <= 2e-4) {
 		t.Errorf("%v: from %v to %v, want -30 to 30", f.Sure, f.Least, f.Greatest)
+	}
+}
+
+// Ranges twist the quartering by waves that are shorter than their steps: both rods are missed by most where each wave is at its top,
+// as in an engine without ranges that has this quartering.
+func TestLooseBetweenStepsKnown(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 43))
+	for range 1 + *rangesCount/80 {
+		size := []float64{0.1 + 0.1*rng.Float64(), 0.1 + 0.1*rng.Float64()}
+		by, from := []float64{2 + 2*rng.Float64(), 2 + 2*rng.Float64()}, []float64{6 * rng.Float64(), 6 * rng.Float64()}
+		draft := func(ranges bool) *draft {
+			d := newDraft(0, 360, 5)
+			o, q := d.fixed("o", 0, 0), d.fixed("q", 165, 0)
+			p, n := d.found("p"), d.near("n", 190, 0)
+			d.crank(o, p, d.num(25))
+			d.length(q, n, d.num(25))
+			quarter := d.num(90.25 * deg)
+			for k := range size {
+				wave := d.num(1)
+				if ranges {
+					v := d.travel("range", 0, true, 0, 1, 2, 3, 4)
+					wave = d.g.Unary(expr.Sin, d.g.Add(d.g.Mul(d.num(by[k]), v), d.num(from[k])))
+				}
+				quarter = d.g.Add(quarter, d.g.Mul(d.num(size[k]*deg), wave))
+			}
+			p2 := d.onPart("p2", d.part("driving", o, p), d.num(0), d.num(25))
+			n2 := d.onPart("n2", d.part("leading", q, n), d.g.Mul(d.num(25), d.g.Unary(expr.Cos, quarter)), d.g.Mul(d.num(25), d.g.Unary(expr.Sin, quarter)))
+			for _, rod := range [2][2]int{{p, n}, {p2, n2}} {
+				play := d.num(0.08)
+				e := d.hold(schedule.Equation{Kind: schedule.Length, P: rod[0], Q: rod[1], R: -1, On: -1, V: d.num(165), Loose: true, Play: play})
+				d.p.Checks = append(d.p.Checks, solver.Check{Kind: solver.Loose, Stmt: d.next(), Equation: e, Sum: expr.None, AtLeast: expr.None, AtMost: play})
+			}
+			return d
+		}
+		d, known := draft(true), draft(false)
+		want := known.study(t, known.drawn()).Findings
+		for k, f := range d.study(t, d.drawn()).Findings {
+			if math.Abs(f.Least-want[k].Least) > 3e-4 || math.Abs(f.Greatest-want[k].Greatest) > 3e-4 || f.OK != want[k].OK || f.Sure != solver.Sampled {
+				t.Errorf("rod %d from %v to %v, %v, ok %v; want %v to %v, ok %v", k, f.Least, f.Greatest, f.Sure, f.OK, want[k].Least, want[k].Greatest, want[k].OK)
+			}
+		}
 	}
 }

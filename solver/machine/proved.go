@@ -91,6 +91,9 @@ func (b byProof) join(s *survey, a engine.Asked) (f []solver.Finding, e []solver
 		} else {
 			seen.Unproved = b.unproved[k]
 		}
+		if s.checks[n-1].cut {
+			seen.Unproved = append(slices.Clip(seen.Unproved), s.m.unprovedAll(solver.SearchCut)...)
+		}
 		f = append(f, seen)
 	}
 	n = 0

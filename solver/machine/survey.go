@@ -27,13 +27,7 @@ type tally struct {
 	worst           engine.Sight // at the setting where its margin is least
 	at              []float64    // that setting; nil before there is one
 	far             engine.Bar   // of all settings: the greatest least, and the least greatest
-	seen            []sightAt    // at every setting, where there are ranges to search between the steps
-}
-
-// sightAt is the answer to a question at one setting.
-type sightAt struct {
-	at []float64
-	engine.Sight
+	cut             bool         // there was more to search between the steps of ranges than its bounds allow
 }
 
 // look is the answers at one travel setting, by the places in what was asked.
@@ -104,10 +98,10 @@ func (s *survey) together(ctx context.Context, o Options, settings []int) error 
 	for k, l := range looks {
 		at := s.settings[settings[k]]
 		for i := range l.checks {
-			s.checks[i].takeStep(&l.checks[i], at, s.m.Ranged())
+			s.checks[i].take(&l.checks[i], at)
 		}
 		for i := range l.measures {
-			s.measures[i].takeStep(&l.measures[i], at, s.m.Ranged())
+			s.measures[i].take(&l.measures[i], at)
 		}
 		for i := range l.marks {
 			s.marks[i][settings[k]] = l.marks[i]
