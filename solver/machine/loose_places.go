@@ -106,12 +106,18 @@ func (l *loosely) enclose(ctx context.Context, o Options, from, to float64, halv
 	if err != nil || status != linkage.Solved && status != linkage.DeadCentre {
 		return []looseStretch{out}, err
 	}
+	of := l.m.Problem
+	if l.wear > 0 && len(of.Plays) == 0 { // every pin wears, those of the loose lines among them
+		worn := *of
+		worn.Plays = of.Eyes()
+		of = &worn
+	}
 	for _, held := range l.choices() {
 		for _, back := range [2]bool{false, true} {
 			if back && !l.leavesOut(held) {
 				break
 			}
-			p, err := l.m.playing(ctx, o, l.m.Problem.Held(held, back, turn, pose.Point), l.wear, l.sizes, engine.SameSlack)
+			p, err := l.m.playing(ctx, o, of.Held(held, back, turn, pose.Point), l.wear, l.sizes, engine.SameSlack)
 			if err != nil {
 				return nil, err
 			}

@@ -21,11 +21,18 @@ type Worn struct {
 // Worn decides whether every clear line holds with all plays larger by wear, mm. Where no play is written, every pin
 // wears.
 func (m *Machine) Worn(ctx context.Context, o Options, wear float64) (*Worn, error) {
-	p, err := m.Playing(ctx, o.quietly(), wear, nil)
+	sides := m.clearSides()
+	var checks []int
+	for _, s := range sides {
+		checks = append(checks, s.check)
+	}
+	p, err := m.shaken(ctx, o.quietly(), wear, nil, checks)
+	if err == nil && p.Playing == nil {
+		p.Playing, err = m.Playing(ctx, o.quietly(), wear, nil)
+	}
 	if err != nil {
 		return nil, err
 	}
-	sides := m.clearSides()
 	bounds := make([]Bound, len(sides))
 	err = Share(ctx, o.quietly(), len(sides), func(k int) (err error) {
 		bounds[k], err = p.Check(ctx, sides[k].check, sides[k].upper)
@@ -44,7 +51,12 @@ func (m *Machine) Worn(ctx context.Context, o Options, wear float64) (*Worn, err
 		if out.Holds = false; !b.Known {
 			out.Why = b.Why
 		}
-		w := p.solved(ctx, s.check, b)
+		var w *stood
+		if p.of(s.check) == shaken(p.Playing) {
+			w = p.solved(ctx, s.check, b)
+		} else if w, err = p.loose.worst(ctx, s.check, b, s.upper); err != nil {
+			return nil, err
+		}
 		if w == nil {
 			continue
 		}
