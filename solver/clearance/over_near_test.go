@@ -417,7 +417,7 @@ func TestPlacesFromAPart(t *testing.T) {
 			}
 		}
 	}
-	if looked < 300 || outside < looked/100 || closer < looked/4 {
+	if looked < 300 || outside < looked/100 || closer < looked/8 {
 		t.Errorf("%d places, %d outside of a tenth, %d known more closely than by the origin", looked, outside, closer)
 	}
 }
