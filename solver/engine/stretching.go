@@ -18,8 +18,6 @@ type Stretch struct {
 }
 
 const (
-	// mostStretched is at how many settings of the travels parts are tried.
-	mostStretched = 32
 	// stretched is the share of the engine's size by which a distance must change to be more than rounding.
 	stretched = 1e-6
 	// onAxis is how far from the way to Q, as a share of its own distance, the end of a shape may lie that is meant to be at Q.
@@ -38,14 +36,14 @@ func (m *Engine) Stretching(ctx context.Context) ([]Stretch, error) {
 	if len(list) == 0 {
 		return nil, nil
 	}
-	settings, _ := m.Looked()
-	for _, travel := range settings[:min(len(settings), mostStretched)] {
-		r, err := m.RunWith(ctx, travel, nil, m.NeedsOf())
+	settings, rest := m.Looked() // each run costs as much as a part of a study, and a rod that stretches does so at any of them
+	for _, k := range slices.Compact(slices.Sorted(slices.Values([]int{0, rest, len(settings) - 1}))) {
+		r, err := m.RunWith(ctx, settings[k], nil, m.NeedsOf())
 		if err != nil {
 			return nil, err
 		}
-		for k := range list {
-			r.stretches(&list[k])
+		for i := range list {
+			r.stretches(&list[i])
 		}
 	}
 	return slices.DeleteFunc(list, func(s Stretch) bool { return !(s.Greatest-s.Least > stretched*m.Size) || !m.endsWithin(&s) }), nil
