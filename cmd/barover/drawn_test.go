@@ -5,6 +5,7 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"barover/sketch"
@@ -13,6 +14,7 @@ import (
 	"barover/solver/engine"
 	"barover/solver/linkage"
 	"barover/solver/machine"
+	"barover/solver/trial/draws"
 )
 
 var seed = flag.Uint64("seed", 7, "seed of the random tests")
@@ -52,11 +54,10 @@ func openLarkspur(t testing.TB) *assembled.Engine {
 	return e
 }
 
-func allChecks(p *solver.Problem) (list []int) {
-	for i := range p.Checks {
-		list = append(list, i)
-	}
-	return list
+// drawnChecks are checks drawn at random, in order.
+func drawnChecks(rng *rand.Rand, p *solver.Problem) []int {
+	n := len(p.Checks)
+	return slices.Sorted(slices.Values(rng.Perm(n)[:draws.Of(n)]))
 }
 
 // An engine that takes over what it can from another comes out as one that is made from the beginning: near the first, where
@@ -65,7 +66,7 @@ func TestAgainIsAnew(t *testing.T) {
 	e := openLarkspur(t)
 	rng := rand.New(rand.NewPCG(*seed, 4))
 	t.Logf("seed %d", *seed)
-	all := allChecks(e.Problem)
+	all := drawnChecks(rng, e.Problem)
 	var short, stopped, unmade int
 	for _, times := range []float64{1, 3, 10, 40, 80, 150, 300, 600} {
 		_, v, err := assembled.Vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
@@ -147,7 +148,7 @@ func TestAgainstIsTheAnswer(t *testing.T) {
 	e := openLarkspur(t)
 	rng := rand.New(rand.NewPCG(*seed, 5))
 	t.Logf("seed %d", *seed)
-	all := allChecks(e.Problem)
+	all := engine.Everything(e.Problem).Checks
 	told := map[machine.Verdict]int{}
 	for _, times := range []float64{1, 4, 12} {
 		_, v, err := assembled.Vary(e.Sketch)(larkspurAt(t, e, func() float64 { return times * (2*rng.Float64() - 1) }))
@@ -205,18 +206,19 @@ func TestSeenIsNoWorse(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	proved := someOf(t, m, allChecks(e.Problem))
-	seen, err := m.Study(context.Background(), machine.Options{Checks: true, Sampled: true})
+	all := drawnChecks(rng, e.Problem)
+	proved := someOf(t, m, all)
+	seen, err := m.Some(context.Background(), machine.Options{Sampled: true}, all)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i := range proved.Findings {
 		p, s := &proved.Findings[i], &seen.Findings[i]
-		if p.Sure != solver.Proved || p.Apart || e.Problem.Checks[i].Kind == solver.Gap {
+		if p.Sure != solver.Proved || p.Apart || e.Problem.Checks[all[i]].Kind == solver.Gap {
 			continue
 		}
 		if s.Least < p.Least-0.001 || s.Greatest > p.Greatest+0.001 || p.OK && !s.OK {
-			t.Errorf("check %d: seen %+v\nproved %+v", i, s, p)
+			t.Errorf("check %d: seen %+v\nproved %+v", all[i], s, p)
 		}
 	}
 }
@@ -225,7 +227,9 @@ func TestSeenIsNoWorse(t *testing.T) {
 // little and much larger and smaller, and with limits changed alone.
 func TestRedrawnIsAnew(t *testing.T) {
 	e := openLarkspur(t)
-	all := allChecks(e.Problem)
+	rng := rand.New(rand.NewPCG(*seed, 7))
+	t.Logf("seed %d", *seed)
+	all := drawnChecks(rng, e.Problem)
 	before := someOf(t, e.Machine, all) // encloses the motion
 	differ := 0
 	for _, name := range []string{"bar_rear", "bar_front", "cover_front"} {

@@ -17,6 +17,7 @@ import (
 	"barover/sketch/assembled"
 	"barover/solver/linkage"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // agree is by how much a place on the page may lie off what the other verbs say, mm.
@@ -69,11 +70,11 @@ func TestPagePoses(t *testing.T) {
 	r := rand.New(rand.NewPCG(seed, 1))
 	t.Logf("seed %d", seed)
 	settings := e.Machine.Settings()
-	var turns [20]float64
+	turns := make([]float64, draws.Of(20))
 	for i := range turns {
 		turns[i] = math.Round(r.Float64()*36000) / 100
 	}
-	rows := tableAt(t, e, turns[:])
+	rows := tableAt(t, e, turns)
 	for _, turn := range turns {
 		setting := settings[r.IntN(len(settings))]
 		b.goes(turn, setting)
