@@ -73,7 +73,7 @@ func Enclose(ctx context.Context, p *Plan, g Guide, ask Ask) (*Tube, error) {
 	t.rest = ask.Rest
 	t.Space = p.space(len(t.vary), ask.Tolerance < fineShare*ask.Size)
 	if ask.Affine && t.Space.Order >= 2*taylor.Weight {
-		t.affine, t.Space = true, taylor.ForSizes(len(t.vary), 2*taylor.Weight-1, len(p.Sizes))
+		t.affine, t.Space = true, taylor.ForSizes(len(t.vary), 2*taylor.Weight-2, len(p.Sizes))
 	}
 	if ask.Boxes <= 0 {
 		ask.Boxes = t.budget()
