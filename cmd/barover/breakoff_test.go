@@ -2,6 +2,7 @@ package main
 
 import (
 	"barover/cmd/barover/follow"
+	"barover/solver/trial/draws"
 	"context"
 	"errors"
 	"flag"
@@ -14,7 +15,7 @@ import (
 	"time"
 )
 
-var parts = flag.Int("parts", 30, "how many parts the drawing has that is broken off")
+var parts = flag.Int("parts", draws.Of(30), "how many parts the drawing has that is broken off")
 
 // manyParts is a sketch of n parts, half of them cranks and half of them rods, that all sweep over one another.
 func manyParts(n int, title string) string {

@@ -163,7 +163,7 @@ func value[T any](b *tab, script string) T {
 // until waits until JavaScript comes out true.
 func (b *tab) until(script string) {
 	b.t.Helper()
-	for end := time.Now().Add(patient); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+	for end := time.Now().Add(patient); time.Now().Before(end); time.Sleep(25 * time.Millisecond) {
 		if value[bool](b, "!!("+script+")") {
 			return
 		}

@@ -7,6 +7,7 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // redrawn draws the shapes of a profile again, placed at p and k times as large; a box becomes a path.
@@ -77,7 +78,7 @@ func TestSameAnywhere(t *testing.T) {
 func TestNearlyCoincident(t *testing.T) {
 	t.Logf("seed %d", *seed)
 	rnd := rand.New(rand.NewPCG(*seed, 13))
-	for _, d := range profiles(1000, true) {
+	for _, d := range profiles(draws.Of(1000), true) {
 		if d.err != nil {
 			t.Fatalf("cannot be made: %v%s", d.err, d.describe())
 		}

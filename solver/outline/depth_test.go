@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"barover/solver/plane"
+	"barover/solver/trial/draws"
 )
 
 // bulged draws a random convex outline: a polygon round a circle whose sides may be arcs, or a simple shape.
@@ -87,7 +88,7 @@ func TestDepthOfConvex(t *testing.T) {
 	t.Logf("seed %d", *seed)
 	rnd := rand.New(rand.NewPCG(*seed, 3))
 	worst, n := 0.0, 0
-	for n < 40 {
+	for n < draws.Of(40) {
 		d := &draft{}
 		a, b := d.build(t, bulged(d, rnd)...), d.build(t, bulged(d, rnd)...)
 		if !a.Convex() || !b.Convex() {
@@ -126,7 +127,7 @@ func TestDepthOfConvex(t *testing.T) {
 // TestConvexApart compares the two ways in which the distance of convex outlines can be had: by directions and by edges.
 func TestConvexApart(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(*seed, 4))
-	for range 2000 {
+	for range draws.Of(2000) {
 		d := &draft{}
 		a, b := d.build(t, bulged(d, rnd)...), d.build(t, bulged(d, rnd)...)
 		at := placed(rnd.Float64()*60-30, rnd.Float64()*60-30, rnd.Float64()*6)
@@ -177,7 +178,7 @@ func TestContinuity(t *testing.T) {
 	touches := 0
 	for _, grid := range []bool{false, true} {
 		set := profiles(40, grid)
-		for range 200 {
+		for range draws.Of(200) {
 			a, b := set[rnd.IntN(len(set))], set[rnd.IntN(len(set))]
 			if a.err != nil || b.err != nil {
 				t.Fatalf("cannot be made: %v %v", a.err, b.err)
@@ -202,7 +203,7 @@ func TestContinuity(t *testing.T) {
 		}
 	}
 	t.Logf("%d touches", touches)
-	if touches < 100 {
+	if touches < draws.Of(100) {
 		t.Errorf("only %d touches on the way", touches)
 	}
 }
