@@ -27,6 +27,7 @@ main.motion:5:1: this is concerned too
 main.motion:1:1: nothing moves
     units in
     ^
+    write a length, an angle or a slide that holds it
 `
 	if d := cmp.Diff(want, printed(s.Faults(faults))); d != "" {
 		t.Error(d)
