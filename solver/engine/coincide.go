@@ -8,6 +8,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/hunt"
 	"barover/solver/plane"
 )
 
@@ -90,7 +91,7 @@ func (r *Run) nearest(f *apartFigure, d dip) nearest {
 		return nearest{d.turn, d.apart}
 	}
 	c := &Curve{Run: r, Figure: f, At: r.Engine.NewStation()}
-	t, apart := LeastBetween(c.Value, d.from, d.turn, d.to, d.apart, TurnTolerance)
+	t, apart := hunt.LeastBetween(c.Value, d.from, d.turn, d.to, d.apart, TurnTolerance)
 	return nearest{t, apart}
 }
 

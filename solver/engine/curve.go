@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver"
+	"barover/solver/hunt"
 	"barover/solver/plane"
 )
 
@@ -135,14 +136,14 @@ func (c *Curve) span(stations []Station) {
 		case lost && math.IsNaN(gap):
 			gap = s.Turn
 			if n := len(now); n > 0 {
-				gap = EdgeBetween(real, now[n-1].T, s.Turn, TurnTolerance)
+				gap = hunt.EdgeBetween(real, now[n-1].T, s.Turn, TurnTolerance)
 				now = append(now, c.look(gap))
 			}
 			end()
 		case !lost && !math.IsNaN(gap):
 			edge := s.Turn
 			if i > 0 {
-				edge = EdgeBetween(real, s.Turn, stations[i-1].Turn, TurnTolerance)
+				edge = hunt.EdgeBetween(real, s.Turn, stations[i-1].Turn, TurnTolerance)
 				now = append(now, c.look(edge))
 			}
 			c.none = append(c.none, solver.Interval{From: gap, To: edge})
@@ -244,13 +245,13 @@ func (c *Curve) turn(a, k, b Knot, sign float64) (Knot, bool) {
 	sa, sb := sign*c.slope(a.T), sign*c.slope(b.T)
 	switch {
 	case sa < 0 && sb > 0:
-		t := RootBetween(func(t float64) float64 { return sign * c.slope(t) }, a.T, b.T, sa, sb, TurnTolerance)
+		t := hunt.RootBetween(func(t float64) float64 { return sign * c.slope(t) }, a.T, b.T, sa, sb, TurnTolerance)
 		if best := c.look(t); sign*best.V <= sign*k.V {
 			return best, true
 		}
 	case !math.IsNaN(sa) && !math.IsNaN(sb) && (k.T == a.T || k.T == b.T):
 		return k, false
 	}
-	t, v := LeastBetween(func(t float64) float64 { return sign * c.Value(t) }, a.T, k.T, b.T, sign*k.V, TurnTolerance)
+	t, v := hunt.LeastBetween(func(t float64) float64 { return sign * c.Value(t) }, a.T, k.T, b.T, sign*k.V, TurnTolerance)
 	return c.seen(Knot{t, sign * v}), v <= sign*k.V
 }

@@ -2,12 +2,12 @@
 // the whole turn. It samples the turn closely.
 //
 // The way of the data: engine (numbers in, outlines made), station (the engine at a position), run (the turn at one
-// setting), curve, extremes, passings and line_search (a figure over the turn), pairs, sums and gap (the figures), limits
+// setting), curve, extremes and passings (a figure over the turn), pairs, sums and gap (the figures), limits
 // (a figure against its limits), marks, places and headings (found along the turn), gradient and kinks (the derivative of
 // a figure by each dimension), table and columns (the tables).
 //
 // What it finds is sampled, not proved: package machine proves. It knows no word of the language and draws nothing. A
-// newcomer may safely change lacking, columns and table. Take care with line_search and extremes: levers and verdicts
+// newcomer may safely change lacking, columns and table. Take care with curve and extremes: levers and verdicts
 // depend on them.
 package engine
 

@@ -6,6 +6,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/expr"
+	"barover/solver/hunt"
 )
 
 // Least returns the knot at which the figure is least, the earliest of equal ones. It returns false where there is no
@@ -109,7 +110,7 @@ func (c *Curve) onward(ks []Knot) []Knot {
 
 // begins finds where, after a turn at which it is different, the figure reaches its value at a knot.
 func (c *Curve) begins(before float64, at Knot) float64 {
-	return EdgeBetween(func(t float64) bool { return math.Abs(c.Value(t)-at.V) <= c.negligible() }, at.T, before, TurnTolerance)
+	return hunt.EdgeBetween(func(t float64) bool { return math.Abs(c.Value(t)-at.V) <= c.negligible() }, at.T, before, TurnTolerance)
 }
 
 // once drops a place at the start of a closed turn that is the same as the one at its end, or the reverse. Of a stretch
@@ -194,10 +195,10 @@ func (c *Curve) where(g func(float64) float64) []solver.Interval {
 			case in && math.IsNaN(from):
 				from = k.T
 				if i > 0 {
-					from = RootBetween(at, ks[i-1].T, k.T, g(ks[i-1].V), g(k.V), TurnTolerance)
+					from = hunt.RootBetween(at, ks[i-1].T, k.T, g(ks[i-1].V), g(k.V), TurnTolerance)
 				}
 			case !in && !math.IsNaN(from):
-				out = append(out, solver.Interval{From: from, To: RootBetween(at, ks[i-1].T, k.T, g(ks[i-1].V), g(k.V), TurnTolerance)})
+				out = append(out, solver.Interval{From: from, To: hunt.RootBetween(at, ks[i-1].T, k.T, g(ks[i-1].V), g(k.V), TurnTolerance)})
 				from = math.NaN()
 			}
 		}

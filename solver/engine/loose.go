@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"barover/solver"
+	"barover/solver/hunt"
 	"barover/solver/plane"
 )
 
@@ -175,7 +176,7 @@ func (r *Run) centres(f *missFigure) (turns []float64) {
 		for i := 1; i < len(span); i++ {
 			a, b := lean(span[i-1].CopyTo(room), by), lean(span[i].CopyTo(room), by)
 			if a == 0 || a*b < 0 {
-				turns = append(turns, RootBetween(side, span[i-1].Turn, span[i].Turn, a, b, TurnTolerance))
+				turns = append(turns, hunt.RootBetween(side, span[i-1].Turn, span[i].Turn, a, b, TurnTolerance))
 			}
 		}
 	}

@@ -3,6 +3,8 @@ package engine
 import (
 	"math"
 	"slices"
+
+	"barover/solver/hunt"
 )
 
 // plateau is how long a figure must keep a value to stay there, rad: half a degree. A figure that touches it and turns
@@ -59,11 +61,11 @@ func (c *Curve) phases(ks []Knot, sign, past float64) (list []phase) {
 		switch {
 		case i == 0:
 		case now == 0:
-			at = EdgeBetween(func(t float64) bool { return side(c.Value(t)) == 0 }, k.T, ks[i-1].T, TurnTolerance)
+			at = hunt.EdgeBetween(func(t float64) bool { return side(c.Value(t)) == 0 }, k.T, ks[i-1].T, TurnTolerance)
 		case list[n-1].side == 0:
-			at = EdgeBetween(func(t float64) bool { return side(c.Value(t)) == 0 }, ks[i-1].T, k.T, TurnTolerance)
+			at = hunt.EdgeBetween(func(t float64) bool { return side(c.Value(t)) == 0 }, ks[i-1].T, k.T, TurnTolerance)
 		default:
-			at = RootBetween(func(t float64) float64 { return by(c.Value(t)) }, ks[i-1].T, k.T, by(ks[i-1].V), by(k.V), TurnTolerance)
+			at = hunt.RootBetween(func(t float64) float64 { return by(c.Value(t)) }, ks[i-1].T, k.T, by(ks[i-1].V), by(k.V), TurnTolerance)
 		}
 		if n > 0 {
 			list[n-1].to = at

@@ -33,8 +33,6 @@ const (
 	// fast is the share of the sketch's size by which a point may be off the straight line between the positions before
 	// and after, before the steps count as fast. A crank at 1° is off by 1.5e-4 of its radius.
 	fast = 3e-4
-	// maxSearch bounds every one-dimensional search. Halving a step of 1° down to TurnTolerance takes 28.
-	maxSearch = 100
 )
 
 // Coarsest is the greatest step between sampled positions, rad: 1°.

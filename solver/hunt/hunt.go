@@ -1,15 +1,14 @@
-// Package hunt searches for the least of a figure over several axes at once, from samples on a Grid: a figure that may have many
-// valleys, kinks and jumps, and of which nothing is known but its values.
+// Package hunt searches for the least of a figure of which nothing is known but its values: along one line, and over several axes at
+// once, from samples on a Grid, where it may have many valleys, kinks and jumps. Along a line it finds roots and edges too.
 //
-// The way of the data: grid (what is sampled), hunt (from the samples downhill). It knows nothing of engines, and proves nothing.
+// The way of the data: line (one search along a line), hunt (the grid that is sampled, and from the samples downhill). It knows
+// nothing of engines, and proves nothing.
 package hunt
 
 import (
 	"cmp"
 	"math"
 	"slices"
-
-	"barover/solver/engine"
 )
 
 // Axis is one of the ways in which something moves.
@@ -367,7 +366,7 @@ func (h *Hunt) along(p *Trough, way []float64, reach float64) {
 		return
 	}
 	at := make([]float64, len(from))
-	engine.LeastWithin(func(x float64) float64 {
+	LeastWithin(func(x float64) float64 {
 		for k, d := range way {
 			at[k] = math.Min(math.Max(from[k]+x*d, h.Grid[k].Lo), h.Grid[k].Hi)
 		}

@@ -8,6 +8,7 @@ import (
 	"barover/solver"
 	"barover/solver/clearance"
 	"barover/solver/engine"
+	"barover/solver/hunt"
 	"barover/solver/tube"
 )
 
@@ -136,7 +137,7 @@ func (e *endings) first(from, to float64) (float64, bool) {
 func (e *endings) end(outside, within float64) float64 {
 	a, b := e.by(outside), e.by(within)
 	if a > 0 && b < 0 {
-		return engine.RootBetween(e.by, outside, within, a, b, engine.TurnTolerance)
+		return hunt.RootBetween(e.by, outside, within, a, b, engine.TurnTolerance)
 	}
 	return outside
 }
@@ -154,6 +155,6 @@ func (e *endings) deepest(from, to float64) engine.Knot {
 	}
 	step := (to - from) / float64(n)
 	a, b := math.Max(from, best.T-step), math.Min(to, best.T+step)
-	t, v := engine.LeastBetween(e.by, a, best.T, b, best.V, engine.TurnTolerance)
+	t, v := hunt.LeastBetween(e.by, a, best.T, b, best.V, engine.TurnTolerance)
 	return engine.Knot{T: t, V: v}
 }

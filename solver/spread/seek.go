@@ -7,6 +7,7 @@ import (
 
 	"barover/solver"
 	"barover/solver/engine"
+	"barover/solver/hunt"
 	"barover/solver/machine"
 	"barover/solver/tube"
 )
@@ -309,7 +310,7 @@ func (s *spread) along(ctx context.Context, d *side, at []float64, i int, solve 
 	if s.ofDimensions(d) {
 		times, near = looksExactly, finest
 	}
-	x, room = engine.LeastWithin(of, limits[0], x, limits[1], room, near*(limits[1]-limits[0]), times)
+	x, room = hunt.LeastWithin(of, limits[0], x, limits[1], room, near*(limits[1]-limits[0]), times)
 	return x, room, err
 }
 

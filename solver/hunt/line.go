@@ -1,10 +1,13 @@
-package engine
+package hunt
 
 import (
 	"math"
 
 	"barover/solver"
 )
+
+// maxSearch bounds every search along a line. Halving a step of 1° down to 1e-10 rad takes 28.
+const maxSearch = 100
 
 // golden is the smaller part of the golden section, (3 − √5)/2.
 const golden = 0.3819660112501051

@@ -1,4 +1,4 @@
-package engine
+package hunt
 
 import (
 	"math"
