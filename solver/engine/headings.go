@@ -94,9 +94,8 @@ func (t *trail) take(b *bearing) {
 			continue
 		}
 		first := math.IsNaN(now[k])
-		now[k] = expr.HeadingNear(v.Y, v.X, now[k])
-		for i := range t.passed {
-			if first {
+		if now[k] = expr.HeadingNear(v.Y, v.X, now[k]); first {
+			for i := range t.passed {
 				t.passed[i].sums.Heading[k] = now[k]
 			}
 		}

@@ -120,10 +120,10 @@ func TestHeadingOverRangeAlone(t *testing.T) {
 			}
 			continue
 		}
-		least, greatest, was := math.Inf(1), math.Inf(-1), math.NaN()
+		least, greatest := math.Inf(1), math.Inf(-1)
 		start := math.Atan2(r*math.Sin(0.7)-(r+miss)*sin, r*math.Cos(0.7)-(r+miss)*cos)
 		for _, end := range []float64{from, steps[len(steps)-1]} {
-			was = start
+			was := start
 			for k := range 200001 {
 				a := 0.7 + (end-0.7)*float64(k)/200000
 				v := math.Atan2(r*math.Sin(a)-(r+miss)*sin, r*math.Cos(a)-(r+miss)*cos)

@@ -3,8 +3,8 @@ package taylor
 import "math"
 
 // Least returns a lower bound of a polynomial over its box, without its radius, and a place near its least. The part up
-// to degree two is exact for one coordinate, exact to 1e-4 of a coefficient for two (see least2), and close for more where it is convex. Of higher degrees only what can
-// lower it counts.
+// to degree two is exact for one coordinate, exact to 1e-4 of a coefficient for two (see least2), and close for more where it
+// is convex. Of higher degrees only what can lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	if s.one {
 		return s.least1(c)
