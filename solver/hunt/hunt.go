@@ -65,7 +65,7 @@ func (g Grid) Divided(places int, parts func(k int) int) (out Grid, all bool) {
 	out = slices.Clone(g)
 	n, grows := make([]int, len(g)), make([]bool, len(g))
 	for k := range g {
-		n[k], grows[k] = 1, g[k].Free()
+		n[k], grows[k] = 1, g[k].Free() && parts(k) > 1
 	}
 	for out.Size() > places {
 		most := 0

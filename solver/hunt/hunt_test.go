@@ -93,6 +93,9 @@ func TestDivided(t *testing.T) {
 			t.Errorf("%d places: %d and %d, %v; want %d and %d, %v", c.places, len(out[0].At), len(out[2].At), all, c.first, c.last, c.all)
 		}
 	}
+	if out, _ := g.Divided(1000, func(int) int { return 1 }); out.Size() != g.Size() {
+		t.Errorf("steps that may not be divided were: %d places of %d", out.Size(), g.Size())
+	}
 	for i := range g.Size() {
 		if j := g.Nearest(g.Place(i)); j != i {
 			t.Errorf("the place %d is nearest to %d", i, j)
