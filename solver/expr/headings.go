@@ -12,9 +12,9 @@ const (
 	foundTo = 4e-12
 	// roundedTo is the effect of a few roundings on a figure, as a share of it.
 	roundedTo = 8e-16
-	// farApart is the sum of a heading's operands, mm or mm², from which its points are not checked: no rounding comes
-	// near it.
-	farApart = 1e-3
+	// farApart is the sum of a heading's operands, mm or mm², from which its points are not checked: in an engine of up to 500 m no
+	// rounding comes near it. Of three points the operands are as inexact as a place times the longer arm: 8 mm² there.
+	farApart = 10
 	// deepest is how deep a heading's operands are followed.
 	deepest = 6
 )

@@ -98,6 +98,28 @@ func TestHeadingWherePointsPass(t *testing.T) {
 	}
 }
 
+// The same of the angle of three points, whose operands are products: the longer the other arm, the less exact they are. The vertex goes
+// round backwards on a crank of its own and meets the pin once. From there on the angle is lost in engines of any size.
+func TestAngleWhereItsVertexIsMet(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 33))
+	for i := range draws.Of(32) {
+		r, turn, phase := []float64{20, 400, 4000, 20_000}[i%4]*(1+rng.Float64()), 2*math.Pi*rng.Float64(), 6*rng.Float64()
+		away := r * (1.5 + rng.Float64())
+		d := newDraft(0, 360, 5)
+		d.p.Turn.From, d.p.Turn.To = turn-3, turn+3
+		o, pin, vertex := d.fixed("o", 0, 0), d.found("pin"), d.found("vertex")
+		d.crank(o, pin, d.num(r))
+		at := phase - turn
+		hub := d.fixed("hub", r*math.Cos(turn)-away*math.Cos(at), r*math.Sin(turn)-away*math.Sin(at))
+		d.arm(hub, vertex, d.num(away), d.g.Sub(d.num(phase), d.g.Turn()))
+		d.keep(d.angle(pin, vertex, o), d.num(-2000), d.num(2000))
+		f := d.study(t, d.drawn()).Findings[0]
+		if f.OK || f.Sure == solver.Proved || len(f.Fouls) != 1 || math.Abs(f.Fouls[0].To-d.p.Turn.To) > 1e-6 {
+			t.Errorf("%d: cranks of %v and %v that meet at %v: %+v", i, r, away, turn, f)
+		}
+	}
+}
+
 // A heading is carried over a range without a jump, also where two points pass close by one another between two of its steps, and
 // where they meet within a range alone the place is found. A pin goes round a shaft by a range, past a place near its circle.
 func TestHeadingOverRangeAlone(t *testing.T) {
