@@ -226,6 +226,18 @@ func (s *Space) convPart(c, a, b []float64, i, j int, w float64) {
 		}
 		return
 	}
+	if s.Vars == 1 && (len(pa) == 1 || len(pb) == 1) { // a power of the coordinate: the others keep their order
+		if len(pa) > 1 {
+			pa, pb = pb, pa
+		}
+		if x := w * pa[0]; x != 0 {
+			to := pc[:len(pb)]
+			for l, y := range pb {
+				to[l] += x * y
+			}
+		}
+		return
+	}
 	place := s.product[i][j]
 	for k, x := range pa {
 		if x *= w; x != 0 {
