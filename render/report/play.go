@@ -54,7 +54,12 @@ func (r *Report) playText(a *checkAnswer) (parts []string) {
 		if a.judged.Upper && a.tightMost != nil {
 			tight, with = a.tightMost, a.Greatest
 		}
-		words := tight.Read(r.units, a.kind) + " tight, " + with.Read(r.units, a.kind) + " with play"
+		words, play := tight.Read(r.units, a.kind)+" tight", with.Read(r.units, a.kind)
+		if play == tight.Read(r.units, a.kind) && a.LeastProved.Missing() && (a.GreatestProved == nil || a.GreatestProved.Missing()) {
+			words += "; what play makes of it is not known" // neither bounded nor found in a solved engine
+		} else {
+			words += ", " + play + " with play"
+		}
 		parts = append(append(parts, words), r.provedText(a)...)
 	}
 	if p := a.WithPlay; p != nil {

@@ -289,7 +289,6 @@ func (m *Machine) side(ctx context.Context, by shaken, f *solver.Finding, upper 
 			b.Why = m.unprovedAll(solver.Undecided)[0]
 		}
 		f.Sure, f.Unproved = solver.Sampled, append(f.Unproved, b.Why)
-		f.OK = f.OK && w != nil // without a solved engine nothing is known of it
 	}
 	return ctx.Err()
 }
