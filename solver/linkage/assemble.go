@@ -63,6 +63,10 @@ func (a *assembler) run() bool {
 			}
 		}
 		if !told && !a.any && len(a.faults) < twoWaysMost {
+			if free := a.movable(step, ways); free != nil {
+				a.faults = append(a.faults, free...)
+				return false
+			}
 			a.faults = append(a.faults, a.twoWays(i, ways))
 		}
 		a.e.Put(step, ways[0])
@@ -117,6 +121,25 @@ func (a *assembler) possible(i, depth int) bool {
 		return false
 	}
 	return true
+}
+
+// fewWays is how many ways of assembly may all be on a dead centre and still be apart from one another.
+const fewWays = 2
+
+// movable says what holds a step nowhere: its ways are places along one movement then, and no choice among them. It is nil where they
+// are apart.
+func (a *assembler) movable(step *schedule.Step, ways [][]float64) Faults {
+	if len(ways) <= fewWays {
+		return nil
+	}
+	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	f := &freedoms{s: a.l.s, v: a.l.v, e: a.e, step: all, near: a.l.toldPlaces()}
+	for _, w := range slices.Backward(ways) {
+		if a.e.Put(step, w); len(f.nullspace()) == 0 {
+			return nil
+		}
+	}
+	return f.name()
 }
 
 // twoWays says that a step can be assembled in several ways and that nothing tells which.

@@ -117,6 +117,30 @@ func TestFaults(t *testing.T) {
 		}, []string{
 			"too few at 4, also []: fore_pin can still swing round fore | angle fore fore_pin = V",
 		}},
+		{"a shaper's crank that nothing turns, its block in the lever's slot", func(s *draft) {
+			o, q := s.fixed("gear", 0, 0), s.fixed("fulcrum", 0, -90)
+			c, x := s.found("pin"), s.near("top", 20, 85)
+			s.length(o, c, s.num(30))
+			s.length(q, x, s.num(180))
+			s.rod("bull", o, c)
+			slot, middle := s.lineTo("", q, x), s.lineTo("middle", q, x)
+			s.slide(c, slot)
+			s.along("block", c, middle)
+		}, []string{
+			"too few at 3, also [4]: pin can still swing round gear | angle gear pin = V",
+		}},
+		{"coupled wheels that nothing turns, on loose rods", func(s *draft) {
+			o, q := s.fixed("rear", 0, 0), s.fixed("fore", 100, 0)
+			a, b := s.found("rear_pin"), s.found("fore_pin")
+			s.length(o, a, s.num(22))
+			s.length(q, b, s.num(22))
+			c := s.onPart("rear_far", s.rod("rear_wheel", o, a), s.num(0), s.num(22))
+			d := s.onPart("fore_far", s.rod("fore_wheel", q, b), s.num(0), s.num(22))
+			s.loose(a, b, 100, 0.1)
+			s.loose(c, d, 100, 0.1)
+		}, []string{
+			"too few at 3, also [4]: rear_pin can still swing round rear | angle rear rear_pin = V",
+		}},
 		{"a crank that nothing drives, on a dead centre", func(s *draft) {
 			o := s.fixed("shaft", 0, 0)
 			c, x := s.near("crankpin", 22, 0), s.near("crosspin", 100, 0)
@@ -171,6 +195,15 @@ func TestFaults(t *testing.T) {
 			s.length(o, c, s.num(22.5))
 		}, []string{
 			"disagree at 5, also [3]: length shaft crankpin on {s5} disagrees with length shaft crankpin on {s3} by 0.5 with the turn at 45° | ",
+		}},
+		{"the heading of a point on a crank that is driven", func(s *draft) {
+			o := s.fixed("shaft", 0, 0)
+			c := s.found("crankpin")
+			s.crank(o, c, 22)
+			k := s.onPart("eccentric", s.rod("crank", o, c), s.num(0), s.num(11))
+			s.heading(o, k, s.g.Add(s.turn(), s.num(91*deg)))
+		}, []string{
+			"disagree at 7, also []: angle shaft eccentric disagrees with the places of its points by 1° with the turn at 45° | ",
 		}},
 		{"a length between fixed points", func(s *draft) {
 			o, q := s.fixed("shaft", 0, 0), s.fixed("pivot", 100, 0)

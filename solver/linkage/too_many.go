@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/position"
 	"barover/solver/schedule"
@@ -28,8 +29,8 @@ func (m *misfit) surplusRow(i int) *Fault {
 	f := &Fault{Stmt: r.Stmt, Also: m.concerned(i)}
 	one, also := f.against(m.Schedule, r)
 	e := m.l.start.Clone()
-	miss, turn := r.Miss(e.C, e.Z), e.Turn
-	if m.placed {
+	miss, turn := m.miss(r, e), e.Turn
+	if m.placed && math.Abs(miss) <= position.SameShare*e.Scale.Size { // what agrees at the start may disagree further on
 		miss, turn = m.worst(r)
 	}
 	if math.Abs(miss) <= e.Scale.Agrees() {
@@ -60,12 +61,21 @@ func (m *misfit) surplusRow(i int) *Fault {
 	return f
 }
 
+// miss is by how much a row that the rest does without is missed. Its own sum may be one that the rest does without too.
+func (m *misfit) miss(r *schedule.Row, e *position.State) float64 {
+	e.Complete()
+	if r.V != expr.None {
+		e.C[r.V] = expr.NewEval(m.l.v).At(r.V, &expr.Context{Turn: e.Turn, Travel: e.Travel})
+	}
+	return r.Miss(e.C, e.Z)
+}
+
 // worst follows the rest over a whole turn and returns the greatest miss of a row, and its place.
 func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 	e := m.l.borrow()
 	defer m.l.pool.Put(e)
 	from := e.Turn
-	miss, turn = r.Miss(e.C, e.Z), from
+	miss, turn = m.miss(r, e), from
 	mo, err := m.l.Follow(context.Background(), slices.Clone(e.Travel), from, from+2*math.Pi, 2*math.Pi/surplusSamples)
 	if err != nil {
 		return miss, turn
@@ -74,8 +84,7 @@ func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 		if s := mo.stand(e, t); s != Solved && s != DeadCentre {
 			continue
 		}
-		e.Complete()
-		if x := r.Miss(e.C, e.Z); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
+		if x := m.miss(r, e); math.Abs(x) > math.Abs(miss)*(1+1e-9) {
 			miss, turn = x, t
 		}
 	}
