@@ -48,6 +48,7 @@ func (v *view) pinsWay(l *drawing.Layer, c plane.Vec, r float64, w crankWay, pin
 	}
 	if round := (drawing.Box{Min: c, Max: c}).Grown(r); v.l.picture.Holds(round.Min) && v.l.picture.Holds(round.Max) {
 		l.Draw(drawing.Arc(c, r, w.greatest, 2*math.Pi-(w.greatest-w.least)), crankRest, "rest of the "+name)
+		v.legend(crankRest, "rest of the crank's circle")
 	}
 	if w.greatest > w.least {
 		l.Draw(drawing.Arc(c, r, w.least, w.greatest-w.least), centreLine, name+", as far as it is gone along")
@@ -79,8 +80,12 @@ func (v *view) crankCircle() {
 		if i%every != 0 {
 			continue
 		}
+		angle := v.turned(p.Turn)
+		if v.Problem.Turn.From < 0 && p.Turn > 0 {
+			angle = "+" + angle // beside the others its tick would look like a minus
+		}
 		for _, farther := range crankFarther {
-			t := crankText(c.Add(d.Scale(outer+1.2+farther)), d, v.turned(p.Turn))
+			t := crankText(c.Add(d.Scale(outer+1.2+farther)), d, angle)
 			box := t.Box().Grown(drawing.Halo)
 			over := func(e [2]plane.Vec) bool { return box.Passed(e[0], e[1]) }
 			if !slices.ContainsFunc(edges, over) && v.labels.Claim(t.Box()) {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"barover/render/drawing"
@@ -34,7 +35,11 @@ func (v *view) answersDrawn() {
 		v.clearance(&dims[i])
 	}
 	if len(fouls) > 0 {
-		v.legend(foulLine, "foul, at its worst position")
+		what := "foul"
+		if slices.ContainsFunc(fouls, func(a answer) bool { return !a.Fouling() }) {
+			what = "what does not hold"
+		}
+		v.legend(foulLine, what+", at its worst position")
 	}
 	if len(dims) > 0 {
 		v.legend(dimLine, "least clearance of a check")
