@@ -172,7 +172,11 @@ func (l *loader) parts() {
 
 // straight is the line of that name, not an arc.
 func (l *loader) straight(file *syntax.File, name syntax.Name) (int, bool) {
-	return number(l.findOnly(aLine, l.names.guides, file, name, "a line", ""))
+	help := ""
+	if t, ok := l.names.guides.find(name.Text); ok && t.sort == aSlot {
+		help = "write the name of a line; along a straight slot it is line NAME from P to P, through two points of the slot's part"
+	}
+	return number(l.findOnly(aLine, l.names.guides, file, name, "a line", help))
 }
 
 func (l *loader) sideplay(file *syntax.File, s *syntax.Sideplay) {

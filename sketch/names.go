@@ -238,8 +238,11 @@ func (l *loader) didYouMean(s *space, name string) string {
 	if len(l.messages) > mostMessages {
 		return ""
 	}
-	return syntax.DidYouMean(name, s.order[:min(len(s.order), mostCompared)])
+	return syntax.DidYouMean(name, s.compared())
 }
+
+// compared are the names with which an unknown one is compared.
+func (s *space) compared() []string { return s.order[:min(len(s.order), mostCompared)] }
 
 // point is the number of a point; -1, and reported, where no point has that name.
 func (l *loader) point(file *syntax.File, name syntax.Name) (int, bool) {

@@ -33,6 +33,7 @@ type SlopesReport struct {
 	Measure string      `json:"measure"`
 	Against string      `json:"against"`
 	Slopes  []slopeLine `json:"slopes"`
+	NoSlope int         `json:"no_slope,omitempty"` // at how many positions the measure has no slope: then none is known over the stroke
 
 	e    *assembled.Engine
 	kind quantity.Kind
@@ -78,6 +79,11 @@ func NewSlopesReport(ctx context.Context, e *assembled.Engine, measure, against 
 	var err error
 	if r.over, err = e.Machine.SlopesOver(ctx, measure.Sum, over, engine.RestSetting(e.Problem.Travels), e.Machine.Turns()); err != nil {
 		return nil, err
+	}
+	for i, slope := range r.over.Slope {
+		if slope == nil || math.IsNaN(r.over.Against[i]) {
+			r.NoSlope++
+		}
 	}
 	for d := range e.Dims {
 		b, ok := r.over.Bend(d)
@@ -125,6 +131,18 @@ func (r *SlopesReport) cell(v figures.Figure) string {
 // changed is a change as it is typed: +1/64.
 func (l *slopeLine) changed(u quantity.Units) string { return "+" + l.By.Size(u, l.kind) }
 
+// none says why no dimension is listed.
+func (r *SlopesReport) none() string {
+	switch {
+	case r.NoSlope > 0:
+		return fmt.Sprintf("What the dimensions do to %s is not known: at %d of %d positions it has no slope, since a sum takes a rate or the like, has a bend or a jump there, or has no value.",
+			r.Measure, r.NoSlope, len(r.over.Slope))
+	case r.over.Stays():
+		return r.Against + " stays the same, so there is no stroke over which a dimension could shift or tilt " + r.Measure + "."
+	}
+	return "No dimension that is not made yet moves " + r.Measure + "."
+}
+
 // Text is the table for a terminal.
 func (r *SlopesReport) Text(c terminal.Ink) string {
 	name, _ := r.unit()
@@ -136,12 +154,12 @@ func (r *SlopesReport) Text(c terminal.Ink) string {
 		s.Rows = append(s.Rows, terminal.SectionRow{Cells: []string{l.Dim, l.changed(r.e.Units), r.cell(l.Shift), r.cell(l.Tilt), strings.TrimPrefix(r.cell(l.Bend), "+")}})
 	}
 	if len(r.Slopes) == 0 {
-		return Title(r.e, "") + "\nNo dimension moves " + r.Measure + ".\n"
+		return Title(r.e, "") + "\n" + terminal.Paragraph(r.none(), "")
 	}
 	l := &r.Slopes[0]
 	words := fmt.Sprintf("%s %s: shifts %s, tilts %s, bends %s %s over %s.", l.Dim, l.changed(r.e.Units), r.cell(l.Shift), r.cell(l.Tilt),
 		strings.TrimPrefix(r.cell(l.Bend), "+"), name, r.Against)
-	note := "Of the straight line that fits best: how far its middle shifts, what it tilts from the least end of the stroke to the greatest, and how far from it the measure bends at most. The crank is held, travels are at rest, changes are small."
+	note := "Of the straight line that fits best: how far its middle shifts, what it tilts from the least " + r.Against + " to the greatest, and how far from it the measure bends at most. The crank is held, travels are at rest, changes are small."
 	return Title(r.e, "") + s.Text(c) + "\n" + terminal.Paragraph(words, "") + terminal.Paragraph(note, "")
 }
 

@@ -50,11 +50,17 @@ type Bent struct {
 	Bend  float64 // the greatest distance from it
 }
 
+// Stays reports whether Against stays the same, but for rounding: then there is no stroke.
+func (s *SlopesOver) Stays() bool {
+	lo, hi := slices.Min(s.Against), slices.Max(s.Against)
+	return !(hi-lo > 1e-9*max(1, -lo, hi))
+}
+
 // Bend returns the effect of a dimension, by the straight line over the stroke whose greatest distance from the slope is
 // least. It returns false where the sum has no slope by the dimension somewhere, or there is no stroke.
 func (s *SlopesOver) Bend(dim int) (b Bent, ok bool) {
 	lo, hi := slices.Min(s.Against), slices.Max(s.Against)
-	if !(hi > lo) {
+	if s.Stays() {
 		return b, false
 	}
 	u, v := make([]float64, len(s.Slope)), make([]float64, len(s.Slope))
