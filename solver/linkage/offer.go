@@ -21,12 +21,13 @@ func (f *freedoms) place(fault *Fault, p int, drifts [][]plane.Vec) string {
 // hold returns a statement that keeps point p from moving in that direction.
 func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec) string {
 	slide := func(line int) string { return "slide " + f.s.PointName(p) + " on " + f.s.Model.Lines[line].Name }
-	if line := f.ownLine(p, way); line >= 0 {
-		return slide(line)
-	}
 	moves := f.s.Origins(f.moved)
-	if o := f.crankOf(p, drifts, moves); o >= 0 {
-		return f.angle(fault, o, p)
+	crank, line := f.crankOf(p, drifts, moves), f.ownLine(p, way)
+	switch {
+	case line >= 0 && (crank < 0 || f.drives()): // on a crank pin that nothing turns it is the line of a block in a slot
+		return slide(line)
+	case crank >= 0:
+		return f.angle(fault, crank, p)
 	}
 	if o := f.lengthMissing(p, drifts); o >= 0 && f.aims(o, p, way) > squarest {
 		return f.length(fault, o, p)
