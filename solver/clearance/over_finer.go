@@ -5,7 +5,6 @@ import (
 	"math/bits"
 	"sync"
 
-	"barover/solver/plane"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -101,9 +100,7 @@ func (o *Over) halves(c *cell) bool {
 	var half [2]*cell
 	left := 0.0
 	for side := range half {
-		p := c.part
-		p.Half[k] /= 2
-		p.Mid[k] += float64(2*side-1) * p.Half[k]
+		p := c.part.HalvedAlong(k, side)
 		f, ok := c.tube.Finer(c.box, &p, c.in(), nil)
 		if !ok {
 			return false
@@ -271,27 +268,4 @@ func (d *pairOver) relative(c *cell, back int) *tube.Relative {
 		s.rel[back] = tube.NewRelative(d.space, &s.at[back], &s.at[1-back])
 	}
 	return s.rel[back]
-}
-
-// closely is the radius of n·q for a place q of the second part in a view of the cell in hand. Of the direction of the first part as much
-// counts as that place is off from its origin, and not as the origin of the second part is and the place from there. What products lose in
-// rounding is far below the slack, whichever way they are summed up.
-func (d *pairOver) closely(v *view, n, q plane.Vec) float64 {
-	s, in := d.stands(d.close), 0
-	if v == d.rear {
-		in = 1
-	}
-	x, y := tube.OffIn(d.space, &s.at[in], &s.at[1-in], q)
-	return math.Abs(n.X)*x + math.Abs(n.Y)*y + roundings*(v.size+math.Abs(q.X)+math.Abs(q.Y))
-}
-
-// roundings is far more than the products of two polynomials lose in rounding, as a share of their size.
-const roundings = 0x1p-32
-
-// steadier reports whether the first part is known more closely in the axes of the second than the second in those of the first.
-func (d *pairOver) steadier(c *cell) bool {
-	at := &d.stands(c).at
-	x, y := tube.OffIn(d.space, &at[0], &at[1], d.b.hub)
-	u, v := tube.OffIn(d.space, &at[1], &at[0], d.a.hub)
-	return u+v < x+y
 }

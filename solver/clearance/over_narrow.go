@@ -49,7 +49,7 @@ func (d *pairOver) again(n *overNode, floor *float64) []overNode {
 
 // mayCut reports whether some of the engines of a node may be left out. Where that was no gain, what is lost is in those that remain.
 func (d *pairOver) mayCut(n *overNode) bool {
-	gains := n.uncut == 0 || n.wide < coarsely*n.uncut
+	gains := n.wasWide == 0 || n.wide < coarsely*n.wasWide
 	return gains && n.ia >= 0 && d.space.Devs > 0 && d.one == nil && d.lines == nil && d.cuts < mostCuts && n.cell.deep < deepestCut
 }
 
@@ -66,7 +66,7 @@ func (d *pairOver) near(n *overNode) *taylor.Cutting {
 func (d *pairOver) some(n *overNode, floor *float64, cut *taylor.Cut) []overNode {
 	d.cuts++
 	m := *n
-	m.uncut = n.wide
+	m.wasWide = n.wide
 	if m.cell = n.cell.some(&n.part, d.few.wide(cut)); m.cell == nil {
 		return nil
 	}
