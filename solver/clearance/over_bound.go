@@ -69,10 +69,9 @@ func (d *pairOver) bound(n *overNode) {
 		if with == nil || lo >= d.upTo {
 			break
 		}
-		switch {
-		case d.close == nil && wide > muchRadii*(d.upTo-lo):
+		if d.close == nil && wide > muchRadii*(d.upTo-lo) {
 			d.close, d.swap = n.cell, d.free && d.steadier(n.cell)
-		case round > 0 && !better:
+		} else if round > 0 && !better {
 			if beside || !d.beside(v, with, first, &first.pieces[fp], second, &second.pieces[sp], nu) {
 				break
 			}
