@@ -71,8 +71,7 @@ func (m Message) LineFrom(path string) string {
 	if m.File == nil {
 		return m.Text
 	}
-	line, _ := m.File.Place(m.Span.Start)
-	where := fmt.Sprintf("line %d", line)
+	where := fmt.Sprintf("line %d", m.File.LineOf(m.Span.Start))
 	if m.File.Path != path {
 		where = filepath.Base(m.File.Path) + " " + where
 	}

@@ -106,17 +106,7 @@ func (c *Compiler) sum(id expr.ID) (Slot, error) {
 	case expr.Travel:
 		return c.Param(1 + int(n.Ref)), nil
 	case expr.X, expr.Y:
-		if c.Point == nil {
-			return None, Unenclosed{n.Op}
-		}
-		x, y, ok := c.Point(int(n.Ref))
-		if !ok {
-			return None, Unenclosed{n.Op}
-		}
-		if n.Op == expr.Y {
-			x = y
-		}
-		return x, nil
+		return c.ordinate(n)
 	case expr.Rate:
 		return c.rate(n.A)
 	}
@@ -213,6 +203,18 @@ func (c *Compiler) two(n expr.Node, a, b Slot) (Slot, error) {
 		s := c.running(a, b)
 		c.headings = append(c.headings, HeadingSlot{n.Ref, s})
 		return s, nil
+	}
+	return None, Unenclosed{n.Op}
+}
+
+// ordinate is a point's x or y.
+func (c *Compiler) ordinate(n expr.Node) (Slot, error) {
+	if c.Point != nil {
+		if x, y, ok := c.Point(int(n.Ref)); ok && n.Op == expr.X {
+			return x, nil
+		} else if ok {
+			return y, nil
+		}
 	}
 	return None, Unenclosed{n.Op}
 }
