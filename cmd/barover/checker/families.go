@@ -24,7 +24,7 @@ func init() {
 		{"sums over ranges", 0.05, "", (*drawer).sumsOverRanges},
 		{"notches", 0, "", (*drawer).notched},
 		{"sums", 0.05, "", (*drawer).figures},
-		{"gaps", 0, "", (*drawer).bands},
+		{"gaps", 0.01, "", (*drawer).bands},
 		{"drag link", 0.01, "", (*drawer).dragLink},
 		{"rates", 0.05, "", (*drawer).ratesOfBlock},
 		{"long lists", 0.02, "", (*drawer).longList},
