@@ -138,13 +138,22 @@ func (l *loader) declareLater() {
 			l.declareStock(i, st.file, s)
 		case *syntax.Profile:
 			part, ok := l.partOfProfile(st.file, s.Part)
-			if meant := syntax.Nearest(s.Part.Text, l.names.parts.compared()); !ok && meant != "" {
-				l.lost[meant+"."+s.Name.Text] = true
-			}
-			if ok && l.give(l.names.profiles[part], profileName(s), thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {
+			if !ok {
+				l.loseMeant(s)
+			} else if l.give(l.names.profiles[part], profileName(s), thing{aProfile, len(l.model.profiles), place{st.file, s.Span}}) {
 				l.model.profiles = append(l.model.profiles, profileLine{written[*syntax.Profile]{i, s}, part})
 			}
 		}
+	}
+}
+
+// loseMeant takes note that a profile is lost to the part that a misspelt one most likely means: that it has none is no second mistake.
+func (l *loader) loseMeant(s *syntax.Profile) {
+	if len(l.messages) > mostMessages {
+		return
+	}
+	if meant := syntax.Nearest(s.Part.Text, l.names.parts.compared()); meant != "" {
+		l.lost[meant+"."+s.Name.Text] = true
 	}
 }
 
