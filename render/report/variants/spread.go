@@ -85,10 +85,10 @@ type spreadCheck struct {
 	OK          bool                  `json:"ok"`                  // it holds in the worst found
 	OKNow       bool                  `json:"ok_now"`              // and with every dimension at its value
 	Unmade      bool                  `json:"unmade"`              // an engine within the limits cannot be assembled
-	Sure        string                `json:"sure"`
-	Matters     []matter              `json:"matters"`   // the tolerances, the most first
-	Scale       figures.Figure        `json:"scale"`     // by what the open tolerances may be multiplied for it to hold in the worst found
-	ScaleRSS    figures.Figure        `json:"scale_rss"` // and by root sum square
+	Sure        string                `json:"sure"`                // "proved": that every engine holds, or that the worst found falls short
+	Matters     []matter              `json:"matters"`             // the tolerances, the most first
+	Scale       figures.Figure        `json:"scale"`               // by what the open tolerances may be multiplied for it to hold in the worst found
+	ScaleRSS    figures.Figure        `json:"scale_rss"`           // and by root sum square
 
 	report.Called
 	kind   quantity.Kind
@@ -138,6 +138,9 @@ func checkOf(w report.Reporter, q *spread.Ask, c *spread.Check) spreadCheck {
 	s.WorstProved, s.holds, s.NotProved = of(c.Proved), c.Holds, []report.UnprovedSpan{}
 	if math.IsNaN(c.Proved) && !c.Holds && c.Why.Why != solver.NotTried {
 		s.NotProved = w.Unproved(&solver.Finding{Unproved: []solver.Unproved{c.Why}})
+	}
+	if c.OK && !c.Holds {
+		s.Sure = solver.Sampled.String() // the worst found holds, and another engine may not
 	}
 	s.Surely = [2]figures.Figure{figures.Figure(math.NaN()), figures.Figure(math.NaN())}
 	if c.Samples > 0 {
