@@ -63,6 +63,12 @@ func TestLeastIsBelow(t *testing.T) {
 	})
 }
 
+// flatHollow is where least2 bounds from below alone.
+func flatHollow(c []float64) bool {
+	d := 4*c[3]*c[5] - c[4]*c[4]
+	return c[3] > 0 && c[5] > 0 && d > 0 && d < 1e-4*4*c[3]*c[5]
+}
+
 // TestLeastOfSquares checks the closeness that the tolerance of distances stands on: up to degree two in one and two
 // coordinates next to nothing is given away, here against a fine grid.
 func TestLeastOfSquares(t *testing.T) {
@@ -79,7 +85,13 @@ func TestLeastOfSquares(t *testing.T) {
 				best = min(best, s.Value(c, &tau))
 			}
 		}
-		if v := s.Value(c, &at); v > best+1e-4*sizeOf(c) {
+		if s.two && flatHollow(c) {
+			if lo > best+1e-12*sizeOf(c) {
+				t.Fatalf("bound %v above the grid's %v", lo, best)
+			}
+			return
+		}
+		if v := s.Value(c, &at); v > best+1e-9*sizeOf(c) {
 			t.Fatalf("%v at %v, but the grid has %v", v, at, best)
 		}
 		if lo < best-sizeOf(c)*2/(n*n)-1e-9 {

@@ -3,8 +3,8 @@ package taylor
 import "math"
 
 // Least returns a lower bound of a polynomial over its box, without its radius, and a place near its least. The part up
-// to degree two is exact for one coordinate, exact to 1e-4 of a coefficient for two (see least2), and close for more where it
-// is convex. Of higher degrees only what can lower it counts.
+// to degree two is exact for one coordinate, for two but in a long flat hollow, and for more where it is convex. Of higher degrees only what can
+// lower it counts.
 func (s *Space) Least(c []float64) (lo float64, at [MaxVars]float64) {
 	if s.one {
 		return s.least1(c)
@@ -84,51 +84,33 @@ func line(a, b float64) (v, t float64) {
 	return b + a, 1
 }
 
-// hollow2 is the part of degree one and two of a polynomial of two coordinates x and y: ax + by + aa·x² + ab·xy + bb·y².
-type hollow2 struct{ a, b, aa, ab, bb float64 }
-
-// rim returns the least value for x or y -1 or 1, and where it is.
-func (h *hollow2) rim() (v float64, at [MaxVars]float64) {
+// least2 is the least value of the parts of degree one and two of a polynomial of two coordinates; in a long flat hollow a value
+// below it.
+func least2(c []float64) (v float64, at [MaxVars]float64) {
+	a, b, aa, ab, bb := c[1], c[2], c[3], c[4], c[5]
 	v = math.Inf(1)
 	for _, side := range [2]float64{-1, 1} {
-		if w, t := line(h.b+side*h.ab, h.bb); h.aa+side*h.a+w < v {
-			v, at[0], at[1] = h.aa+side*h.a+w, side, t
+		if w, t := line(b+side*ab, bb); aa+side*a+w < v {
+			v, at[0], at[1] = aa+side*a+w, side, t
 		}
-		if w, t := line(h.a+side*h.ab, h.aa); h.bb+side*h.b+w < v {
-			v, at[0], at[1] = h.bb+side*h.b+w, t, side
+		if w, t := line(a+side*ab, aa); bb+side*b+w < v {
+			v, at[0], at[1] = bb+side*b+w, t, side
 		}
 	}
-	return v, at
-}
-
-// level returns the hollow with a level floor that lies nowhere above this one, and as close to it as may be. Its least is on the rim.
-func (h hollow2) level() hollow2 {
-	if h.aa < h.bb {
-		h.aa = h.ab * h.ab / (4 * h.bb)
-	} else {
-		h.bb = h.ab * h.ab / (4 * h.aa)
-	}
-	return h
-}
-
-// least2 bounds the parts of degree one and two of a polynomial of two coordinates from below, and gives a place near their least. The
-// bound is their least value but in a long flat hollow, where it is below by no more than 1e-4 of the lesser of the squares'
-// coefficients.
-func least2(c []float64) (v float64, at [MaxVars]float64) {
-	h := hollow2{c[1], c[2], c[3], c[4], c[5]}
-	v, at = h.rim()
-	d := 4*h.aa*h.bb - h.ab*h.ab
+	d := 4*aa*bb - ab*ab
 	switch {
-	case !(h.aa > 0) || !(h.bb > 0) || !(d > 0):
+	case !(aa > 0) || !(bb > 0) || !(d > 0):
 		return v, at // not convex: the least is on the rim
-	case d < 1e-4*4*h.aa*h.bb: // floats cannot place the bottom well enough
-		flat := h.level()
-		w, _ := flat.rim()
-		return min(v, w), at
+	case d < 1e-4*4*aa*bb:
+		// A long flat hollow: floats cannot place its bottom well enough, and the mixed product counts by its size. A hollow with a level
+		// floor would bound it closely, but the search from the lowest bound then splits twice as many boxes of a gear over its axle's range.
+		wa, ta := line(a, aa)
+		wb, tb := line(b, bb)
+		return min(v, wa+wb-math.Abs(ab)), [MaxVars]float64{ta, tb}
 	}
-	x, y := (h.ab*h.b-2*h.bb*h.a)/d, (h.ab*h.a-2*h.aa*h.b)/d
-	if w := (h.a*x + h.b*y) / 2; math.Abs(x) <= 1+1e-9 && math.Abs(y) <= 1+1e-9 {
-		v = min(v, w-1e-9*(math.Abs(h.a)+math.Abs(h.b)))
+	x, y := (ab*b-2*bb*a)/d, (ab*a-2*aa*b)/d
+	if w := (a*x + b*y) / 2; math.Abs(x) <= 1+1e-9 && math.Abs(y) <= 1+1e-9 {
+		v = min(v, w-1e-9*(math.Abs(a)+math.Abs(b)))
 		at[0], at[1] = max(-1, min(1, x)), max(-1, min(1, y))
 	}
 	return v, at
