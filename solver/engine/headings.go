@@ -3,6 +3,7 @@ package engine
 import (
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/plane"
@@ -59,13 +60,17 @@ type trail struct {
 	nodes    []expr.ID
 	eval     *expr.Eval
 	stand    func(at float64) *Station // nil where the parts do not assemble
-	now      []float64                 // each heading, rad; NaN before it has a value
+	now      []float64                 // each heading, rad; NaN before it has a value, lost after that
 	passed   []Station                 // the stations passed, with their headings
 	added    int                       // the places added
 	partings []parting
 }
 
+// trail begins with the headings now; none has a value yet where there are none.
 func (m *Engine) trail(now []float64, stand func(float64) *Station) *trail {
+	if now == nil {
+		now = slices.Repeat([]float64{math.NaN()}, len(m.Problem.Graph.Headings))
+	}
 	return &trail{nodes: m.Problem.Graph.Headings, eval: expr.NewEval(m.Values), now: now, stand: stand}
 }
 
@@ -84,12 +89,8 @@ func (t *trail) bearing(at float64, s *Station) *bearing {
 
 // take passes a station.
 func (t *trail) take(b *bearing) {
-	now := make([]float64, len(t.nodes))
+	now := slices.Clone(t.now)
 	for k, v := range b.seen {
-		now[k] = math.NaN()
-		if k < len(t.now) {
-			now[k] = t.now[k]
-		}
 		if v.Len() <= b.off[k] {
 			continue
 		}
@@ -138,7 +139,7 @@ func (t *trail) step(a, b *bearing, bends []float64, halvings int) {
 	var doubt []int
 	for k := range t.nodes {
 		known := a.clears(b, k) > bends[k]+math.Max(a.off[k], b.off[k])
-		if !known && !math.IsNaN(index(t.now, k)) && !math.IsInf(t.now[k], 1) {
+		if !known && !math.IsNaN(t.now[k]) && t.now[k] != lost {
 			doubt = append(doubt, k)
 		}
 	}
@@ -158,21 +159,13 @@ func (t *trail) step(a, b *bearing, bends []float64, halvings int) {
 			return
 		}
 	}
-	now := append([]float64(nil), t.now...)
+	now := slices.Clone(t.now)
 	for _, k := range doubt {
 		now[k] = lost
 		jumps := math.Min(a.seen[k].Len(), b.seen[k].Len()) > math.Max(a.off[k], b.off[k])
 		t.partings = append(t.partings, parting{t.nodes[k], (a.at + b.at) / 2, a.s.sums.Travel, jumps})
 	}
 	t.now = now
-}
-
-// index is entry k of a list, NaN beyond its end.
-func index(list []float64, k int) float64 {
-	if k < len(list) {
-		return list[k]
-	}
-	return math.NaN()
 }
 
 // carryHeadings follows each heading along the sampled positions, so none jumps by a turn, and adds the positions that it takes.

@@ -85,7 +85,7 @@ type spreadCheck struct {
 	OK          bool                  `json:"ok"`                  // it holds in the worst found
 	OKNow       bool                  `json:"ok_now"`              // and with every dimension at its value
 	Unmade      bool                  `json:"unmade"`              // an engine within the limits cannot be assembled
-	Sure        string                `json:"sure"`                // "proved": that every engine holds, or that the worst found falls short
+	Sure        string                `json:"sure"`                // "proved": every engine is proved to hold, or the worst found to fall short
 	Matters     []matter              `json:"matters"`             // the tolerances, the most first
 	Scale       figures.Figure        `json:"scale"`               // by what the open tolerances may be multiplied for it to hold in the worst found
 	ScaleRSS    figures.Figure        `json:"scale_rss"`           // and by root sum square
