@@ -2,7 +2,6 @@ package sketch
 
 import (
 	"fmt"
-	"slices"
 
 	"barover/sketch/syntax"
 	"barover/solver/expr"
@@ -30,7 +29,7 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 		return outline.Place{X: zero, Y: zero}, ""
 	case pt.Kind == schedule.FromTo && point == pt.Q:
 		long := l.distance(pt.P, pt.Q)
-		if long == expr.None && l.goes(pt.P, pt.Q) {
+		if e := m.LengthBetween(pt.P, pt.Q); long == expr.None && e != nil && !e.Loose {
 			return outline.Place{}, fmt.Sprintf("%s is not fixed on %s: how far it is from %s changes", p.Name, pt.Name, m.Points[pt.P].Name)
 		}
 		if long == expr.None {
@@ -47,13 +46,13 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 // distance is the constant distance of two points, given by a length, or by both being fixed on one part. It is None
 // where the distance changes, or nothing gives it.
 func (l *loader) distance(p, q int) expr.ID {
-	if id, ok := l.lengths()[pairOf(p, q)]; ok {
-		return id
+	m := l.sketch.Problem.Linkage
+	if e := m.LengthBetween(p, q); e != nil && !e.Loose && l.constant(e.V) {
+		return e.V
 	}
 	if p < 0 || q < 0 {
 		return l.sum.nan // reported elsewhere
 	}
-	m := l.sketch.Problem.Linkage
 	a, b := &m.Points[p], &m.Points[q]
 	frame := func(p *schedule.Point) bool {
 		return p.Kind == schedule.Driven || p.Kind == schedule.OnPart && p.Part == 0
@@ -71,42 +70,10 @@ func (l *loader) distance(p, q int) expr.ID {
 	return g.Binary(expr.Hypot, g.Sub(b.U, a.U), g.Sub(b.V, a.V))
 }
 
-// loosely reports whether the distance of two points is given by a loose length.
-func (l *loader) loosely(p, q int) bool {
-	return slices.ContainsFunc(l.sketch.Problem.Linkage.Equations, func(e schedule.Equation) bool {
-		return e.Kind == schedule.Length && e.Loose && pairOf(e.P, e.Q) == pairOf(p, q)
-	})
-}
-
-// goes reports whether the distance of two points is given by a length that changes with the turn or a travel.
-func (l *loader) goes(p, q int) bool {
-	for _, e := range l.sketch.Problem.Linkage.Equations {
-		if e.Kind == schedule.Length && !e.Loose && pairOf(e.P, e.Q) == pairOf(p, q) && !l.constant(e.V) {
-			return true
-		}
-	}
-	return false
-}
-
 // pair is two indices, the lesser first.
 type pair struct{ a, b int }
 
 func pairOf(a, b int) pair { return pair{min(a, b), max(a, b)} }
-
-// lengths lists the distances between points that the sketch gives and that do not change.
-func (l *loader) lengths() map[pair]expr.ID {
-	if l.lengthOf == nil {
-		l.lengthOf = map[pair]expr.ID{}
-		for _, e := range l.sketch.Problem.Linkage.Equations {
-			if e.Kind == schedule.Length && !e.Loose && l.constant(e.V) {
-				if _, ok := l.lengthOf[pairOf(e.P, e.Q)]; !ok {
-					l.lengthOf[pairOf(e.P, e.Q)] = e.V
-				}
-			}
-		}
-	}
-	return l.lengthOf
-}
 
 // placeOn is a place of a shape in the axes of its part.
 func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Place {
@@ -125,10 +92,10 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 	if why != "" {
 		pt := &l.sketch.Problem.Linkage.Parts[part]
 		help := fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", pt.Name)
-		if pt.Kind == schedule.FromTo && point == pt.Q && !l.goes(pt.P, pt.Q) {
+		if e := l.sketch.Problem.Linkage.LengthBetween(pt.P, pt.Q); pt.Kind == schedule.FromTo && point == pt.Q && (e == nil || e.Loose) {
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
-			if l.loosely(pt.P, pt.Q) { // a length would hold what the loose one leaves to its play
+			if e != nil { // a length would hold what the loose one leaves to its play
 				help = fmt.Sprintf("a loose length leaves it to its play: write the eye's own place, point NAME on %s at U, V, and its name in the shape", pt.Name)
 			}
 		}

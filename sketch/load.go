@@ -10,7 +10,6 @@ import (
 	"barover/sketch/quantity"
 	"barover/sketch/source"
 	"barover/sketch/syntax"
-	"barover/solver/expr"
 )
 
 // Options choose which values count, and what a sketch may read.
@@ -89,8 +88,7 @@ type loader struct {
 	sum    *lowering
 	model  model
 
-	lengthOf map[pair]expr.ID // see lengths
-	byPart   [][]int          // see profilesOf
+	byPart   [][]int // see profilesOf
 	allows   []allowance
 	full     bool         // there are too many pairs: see room
 	refused  map[int]bool // dimensions with an impossible value: see impossible

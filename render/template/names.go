@@ -45,11 +45,9 @@ func namesOn(m *machine.Machine, part int) (out []feature) {
 
 // between is how far two points are apart where the sketch says so and it does not change, mm; NaN otherwise.
 func between(l *schedule.Model, v *expr.Values, p, q int) float64 {
-	for _, e := range l.Equations {
-		if e.Kind == schedule.Length && !e.Loose && (e.P == p && e.Q == q || e.P == q && e.Q == p) {
-			if d := v.At(e.V); !math.IsNaN(d) {
-				return d
-			}
+	if e := l.LengthBetween(p, q); e != nil && !e.Loose {
+		if d := v.At(e.V); !math.IsNaN(d) {
+			return d
 		}
 	}
 	a, b := &l.Points[p], &l.Points[q]

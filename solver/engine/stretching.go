@@ -53,9 +53,7 @@ func (m *Engine) Stretching(ctx context.Context) ([]Stretch, error) {
 func (m *Engine) mayStretch(part int) bool {
 	l := m.Problem.Linkage
 	p := &l.Parts[part]
-	return p.Kind == schedule.FromTo && !slices.ContainsFunc(l.Equations, func(e schedule.Equation) bool {
-		return e.Kind == schedule.Length && min(e.P, e.Q) == min(p.P, p.Q) && max(e.P, e.Q) == max(p.P, p.Q)
-	}) && len(m.outlinesOf(part)) > 0
+	return p.Kind == schedule.FromTo && l.LengthBetween(p.P, p.Q) == nil && len(m.outlinesOf(part)) > 0
 }
 
 // outlinesOf lists the profiles of a part.

@@ -114,9 +114,7 @@ func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
 		if part.Kind != schedule.FromTo || part.P != p && part.Q != p || !f.s.Named(o) || f.loose(o, drifts) {
 			continue
 		}
-		if !slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool {
-			return e.Kind == schedule.Length && (e.P == p && e.Q == o || e.P == o && e.Q == p)
-		}) {
+		if m.LengthBetween(o, p) == nil {
 			return o
 		}
 	}
@@ -133,10 +131,8 @@ func (f *freedoms) crankOf(p int, drifts [][]plane.Vec, moves *schedule.Origins)
 			if o = t.P + t.Q - p; t.Kind != schedule.FromTo || t.P != p && t.Q != p || !f.s.Named(o) || f.loose(o, drifts) || moves.Place(f.s.Point[o])&byTurn != 0 {
 				continue
 			}
-			for _, e := range m.Equations {
-				if e.Kind == schedule.Length && !e.Loose && min(e.P, e.Q) == min(o, p) && max(e.P, e.Q) == max(o, p) {
-					return o, f.v.At(e.V)
-				}
+			if e := m.LengthBetween(o, p); e != nil && !e.Loose {
+				return o, f.v.At(e.V)
 			}
 		}
 		return -1, 0

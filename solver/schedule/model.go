@@ -100,3 +100,20 @@ type Model struct {
 	Arcs      []Arc
 	Equations []Equation
 }
+
+// LengthBetween is the first length between two points, one that holds them before a loose one; nil where there is none.
+func (m *Model) LengthBetween(p, q int) (found *Equation) {
+	for i := range m.Equations {
+		e := &m.Equations[i]
+		if e.Kind != Length || min(e.P, e.Q) != min(p, q) || max(e.P, e.Q) != max(p, q) {
+			continue
+		}
+		if !e.Loose {
+			return e
+		}
+		if found == nil {
+			found = e
+		}
+	}
+	return found
+}
