@@ -161,7 +161,7 @@ func (f *PairFigure) pull(s *Station) (*pull, bool) {
 	return p, !n.Rough
 }
 
-func (f *sumFigure) pull(s *Station) (*pull, bool) {
+func (f *sumFigure) pull(*Station) (*pull, bool) {
 	p := new(pull)
 	p.sum(f.id, 1)
 	p.sum(f.less, -1)

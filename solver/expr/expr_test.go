@@ -185,10 +185,14 @@ func TestHeadingNear(t *testing.T) {
 func TestShared(t *testing.T) {
 	g := new(Graph)
 	a, b := g.X(0), g.Y(0)
-	if g.Add(a, b) != g.Add(a, b) || g.Binary(Heading, a, b) != g.Binary(Heading, a, b) || len(g.Headings) != 1 {
+	var sums, headings, dims [2]ID
+	for i := range 2 {
+		sums[i], headings[i], dims[i] = g.Add(a, b), g.Binary(Heading, a, b), g.Dim(a)
+	}
+	if sums[0] != sums[1] || headings[0] != headings[1] || len(g.Headings) != 1 {
 		t.Error("equal sums are two nodes")
 	}
-	if g.Unary(Least, a) == g.Unary(Greatest, a) || g.Dim(a) == g.Dim(a) {
+	if g.Unary(Least, a) == g.Unary(Greatest, a) || dims[0] == dims[1] {
 		t.Error("unlike nodes are one")
 	}
 	for _, c := range []struct{ got, want ID }{

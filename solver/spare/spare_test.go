@@ -51,8 +51,7 @@ func TestPoolOfSeveral(t *testing.T) {
 // What an owner has left is gone with the owner at the next collection.
 func TestPoolDiesWithItsOwner(t *testing.T) {
 	type owner struct {
-		pool  spare.Pool[*owner]
-		large [1 << 16]byte
+		pool spare.Pool[*owner]
 	}
 	o := new(owner)
 	o.pool.Put(o)
