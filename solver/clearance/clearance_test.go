@@ -71,21 +71,6 @@ func (r *rig) sampled(t testing.TB, a, b Body, n int, travel ...float64) (least,
 	return least, at
 }
 
-// sliderCrank is crank 22 and rod 133.35: part 1 the crank, 2 the rod. The axle stands as high as travel 0.
-func sliderCrank() *trial.Sketch {
-	s := trial.New(1)
-	o := s.Driven(s.Num(0), s.Graph.Travel(0))
-	c, x := s.Found(22, 0), s.Found(155.35, 0)
-	bore := s.Line(s.Fixed(0, 0), s.Num(0))
-	s.Length(o, c, s.Num(22))
-	s.Heading(o, c, s.Graph.Turn())
-	s.Length(c, x, s.Num(133.35))
-	s.Slide(x, bore)
-	s.Part(o, c)
-	s.Part(c, x)
-	return s
-}
-
 // exact is the distance at one position.
 func (r *rig) exact(t testing.TB, a, b Body, turn float64, travel ...float64) float64 {
 	t.Helper()
@@ -117,11 +102,11 @@ func bars(t testing.TB, r *rig) (rod, bar Body) {
 // TestRodAndBar proves how near a connecting rod comes to the lips of its bars, at one height of the axle and over all of
 // them, against sampling every tenth of a degree refined by golden section.
 func TestRodAndBar(t *testing.T) {
-	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: 0, To: 0}}, 0)
+	r := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: 0, To: 0}}, 0)
 	rod, bar := bars(t, r)
 	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), rod, bar)
 	within(t, "axle at rest", &a, r.refined(t, rod, bar, 0))
-	rise := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	rise := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: -3, To: 3}}, 0)
 	a = New([]*tube.Tube{rise.tube}, 1e-3).Least(context.Background(), rod, bar)
 	within(t, "axle up and down", &a, min(r.refined(t, rod, bar, -3), r.refined(t, rod, bar, 3)))
 	if math.Abs(math.Abs(a.At.Travel[0])-3) > 1e-9 {
@@ -222,7 +207,7 @@ func (r *rig) near(t testing.TB, a, b Body, turn, about float64) float64 {
 // TestInteriorHeight has the worst at a height between those that are sampled: a boss on the rod comes to stand upon a pin
 // at one turn and one height only.
 func TestInteriorHeight(t *testing.T) {
-	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	r := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: -3, To: 3}}, 0)
 	turn, height := 200.3*degree, 0.9
 	c := plane.Vec{X: 22 * math.Cos(turn), Y: height + 22*math.Sin(turn)}
 	x := plane.Vec{X: c.X + math.Sqrt(133.35*133.35-c.Y*c.Y)}
@@ -242,7 +227,7 @@ func TestInteriorHeight(t *testing.T) {
 
 // TestBelow checks the ends of stretches on the motion: just outside it is clear, just inside it is not.
 func TestBelow(t *testing.T) {
-	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	r := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: -3, To: 3}}, 0)
 	rod, bar := bars(t, r)
 	p := New([]*tube.Tube{r.tube}, 1e-3)
 	for _, c := range []struct {
@@ -271,7 +256,7 @@ func TestBelow(t *testing.T) {
 
 // TestCompare settles whether two outlines come to pass each other, and stops as soon as it knows.
 func TestCompare(t *testing.T) {
-	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	r := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: -3, To: 3}}, 0)
 	rod, bar := bars(t, r)
 	p := New([]*tube.Tube{r.tube}, 1e-3)
 	least := p.Least(context.Background(), rod, bar)
@@ -286,7 +271,7 @@ func TestCompare(t *testing.T) {
 
 // TestOutOfTime checks that an answer cut short claims no more than it knows.
 func TestOutOfTime(t *testing.T) {
-	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: -3, To: 3}}, 0)
+	r := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: -3, To: 3}}, 0)
 	// A rod of many pieces against many bars takes more than one look.
 	var shapes []outline.Shape
 	for i := range 12 {
@@ -309,7 +294,7 @@ func TestOutOfTime(t *testing.T) {
 
 // TestNothing checks that tubes without a box claim nothing.
 func TestNothing(t *testing.T) {
-	r := newRig(t, sliderCrank(), whole, []tube.Range{{From: 0, To: 0}}, 0)
+	r := newRig(t, trial.SliderCrank(1), whole, []tube.Range{{From: 0, To: 0}}, 0)
 	rod, bar := bars(t, r)
 	r.tube.Boxes = nil
 	a := New([]*tube.Tube{r.tube}, 1e-3).Least(context.Background(), rod, bar)
@@ -320,7 +305,7 @@ func TestNothing(t *testing.T) {
 
 // TestLoose has a second axle coupled by a loose length: what moves with it is not claimed, the rest is.
 func TestLoose(t *testing.T) {
-	s := sliderCrank()
+	s := trial.SliderCrank(1)
 	o := s.Fixed(-120, 0)
 	d := s.Found(-98, 0)
 	s.Length(o, d, s.Num(22))

@@ -9,13 +9,14 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"barover/solver/expr"
+	"barover/solver/trial"
 	"barover/solver/tube"
 )
 
 // TestSums proves sums of a slider-crank against closed form: with the crosshead at h + r cos θ + √(l² - (h' + r sin θ)²).
 func TestSums(t *testing.T) {
 	const r, l = 22, 133.35
-	s := sliderCrank()
+	s := trial.SliderCrank(1)
 	g := s.Graph
 	x := g.X(2)
 	fast := g.Binary(expr.Heading, g.Sub(g.Y(2), g.Y(1)), g.Sub(x, g.X(1)))
@@ -76,7 +77,7 @@ func fastest(r, l float64) float64 {
 
 // TestForks has several goroutines ask the same at once: all must get the same answer.
 func TestForks(t *testing.T) {
-	s := sliderCrank()
+	s := trial.SliderCrank(1)
 	g := s.Graph
 	share := g.Div(g.Sub(g.Unary(expr.Greatest, g.X(2)), g.X(2)), g.Unary(expr.Span, g.X(2)))
 	r := newRig(t, s, whole, []tube.Range{{From: -3, To: 3}}, 0)
@@ -110,7 +111,7 @@ func TestForks(t *testing.T) {
 
 // A question that is given up leaves nothing behind for the next one about the same greatest, also where it stands within another.
 func TestGivenUp(t *testing.T) {
-	s := sliderCrank()
+	s := trial.SliderCrank(1)
 	g := s.Graph
 	high := g.Unary(expr.Greatest, g.X(2))
 	twice := g.Unary(expr.Greatest, g.Mul(g.Const(2), high))

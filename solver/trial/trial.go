@@ -25,6 +25,26 @@ func New(travels int) *Sketch {
 	return s
 }
 
+// SliderCrank is crank 22 and rod 133.35, the crosshead on a line through the origin: part 1 the crank, 2 the rod. The axle stands as high
+// as travel 0, and beside the origin by travel 1 if there is one.
+func SliderCrank(travels int) *Sketch {
+	s := New(travels)
+	u := s.Num(0)
+	if travels > 1 {
+		u = s.Graph.Travel(1)
+	}
+	o := s.Driven(u, s.Graph.Travel(0))
+	c, x := s.Found(22, 0), s.Found(155.35, 0)
+	bore := s.Line(s.Fixed(0, 0), s.Num(0))
+	s.Length(o, c, s.Num(22))
+	s.Heading(o, c, s.Graph.Turn())
+	s.Length(c, x, s.Num(133.35))
+	s.Slide(x, bore)
+	s.Part(o, c)
+	s.Part(c, x)
+	return s
+}
+
 // Num returns the sum of a number.
 func (s *Sketch) Num(v float64) expr.ID {
 	if !s.Sized {

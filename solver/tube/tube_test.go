@@ -49,21 +49,6 @@ func (b *bench) encloseLosing(t testing.TB, spoil func(*Plan)) (*Tube, *linkage.
 	return tube, l
 }
 
-// sliderCrank is crank 22 and rod 133.35, the crosshead on a line through the origin; the axle stands as high as travel 0.
-func sliderCrank() *trial.Sketch {
-	s := trial.New(1)
-	o := s.Driven(s.Num(0), s.Graph.Travel(0))
-	c, x := s.Found(22, 0), s.Found(155.35, 0)
-	bore := s.Line(s.Fixed(0, 0), s.Num(0))
-	s.Length(o, c, s.Num(22))
-	s.Heading(o, c, s.Graph.Turn())
-	s.Length(c, x, s.Num(133.35))
-	s.Slide(x, bore)
-	s.Part(o, c)
-	s.Part(c, x)
-	return s
-}
-
 // fourBar has its crank on the origin and its rocker on (ground, 0); the crank stands at from and turns by ratio of the turn.
 func fourBar(ground, crank, coupler, rocker, from, ratio float64) *trial.Sketch {
 	s := trial.New(0)
@@ -95,35 +80,20 @@ func benches(t testing.TB) []bench {
 	from := 30 * degree
 	still, rise := []Range{{0, 0}}, []Range{{-3, 3}}
 	list := []bench{
-		{"slider-crank", sliderCrank(), round(0), still, []float64{0}},
-		{"slider-crank at a height", sliderCrank(), round(1), []Range{{2.5, 2.5}}, []float64{0}},
-		{"slider-crank up and down", sliderCrank(), round(0), rise, []float64{0}},
-		{"part of a turn", sliderCrank(), Range{-0.3, 1.1}, still, []float64{0}},
+		{"slider-crank", trial.SliderCrank(1), round(0), still, []float64{0}},
+		{"slider-crank at a height", trial.SliderCrank(1), round(1), []Range{{2.5, 2.5}}, []float64{0}},
+		{"slider-crank up and down", trial.SliderCrank(1), round(0), rise, []float64{0}},
+		{"part of a turn", trial.SliderCrank(1), Range{-0.3, 1.1}, still, []float64{0}},
 		{"four-bar", fourBar(100, 40, 120, 80, 0, 1), round(0), nil, nil},
 		{"parallelogram", fourBar(100, 40, 100, 40, from, 1), round(from), nil, nil},
 		{"gear", gear(t), round(0), still, []float64{0}},
 		{"gear up and down", gear(t), round(0), rise, []float64{0}},
-		{"two travels", twoTravels(), round(0), []Range{{-2, 2}, {-3, 1}}, []float64{0, 0}},
+		{"two travels", trial.SliderCrank(2), round(0), []Range{{-2, 2}, {-3, 1}}, []float64{0, 0}},
 	}
 	for _, miss := range []float64{-1, -0.1, -1e-2, -1e-3, -1e-6, 0, 1e-3, 1} {
 		list = append(list, bench{fmt.Sprint("toggle missed by ", -miss), fourBar(100, 40, 80, 60-miss, from, 1), round(from), nil, nil})
 	}
 	return list
-}
-
-// twoTravels is a slider-crank whose axle moves both ways.
-func twoTravels() *trial.Sketch {
-	s := trial.New(2)
-	o := s.Driven(s.Graph.Travel(1), s.Graph.Travel(0))
-	c, x := s.Found(22, 0), s.Found(155.35, 0)
-	bore := s.Line(s.Fixed(0, 0), s.Num(0))
-	s.Length(o, c, s.Num(22))
-	s.Heading(o, c, s.Graph.Turn())
-	s.Length(c, x, s.Num(133.35))
-	s.Slide(x, bore)
-	s.Part(o, c)
-	s.Part(c, x)
-	return s
 }
 
 // TestAgainstMotion puts the motion, position by position, against its tube: every point and direction must lie within
@@ -430,7 +400,7 @@ func TestNoEnclosure(t *testing.T) {
 	if p, err := NewPlan(l.Schedule(), l.Values()); err != nil || p.Encloses(wheel) || !p.Encloses(arm) || !p.Encloses(0) {
 		t.Errorf("a part that a loose length places: %v", err)
 	}
-	l, err = sliderCrank().Link(0, 0)
+	l, err = trial.SliderCrank(1).Link(0, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

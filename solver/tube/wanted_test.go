@@ -15,7 +15,7 @@ func TestUnwantedPoints(t *testing.T) {
 	over := round(0)
 	enclosed := func(add func(s *trial.Sketch) int, part bool) *Tube {
 		t.Helper()
-		s := sliderCrank()
+		s := trial.SliderCrank(1)
 		point := add(s)
 		l, err := s.Link(over.From, 0)
 		if err != nil {
