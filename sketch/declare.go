@@ -147,7 +147,8 @@ func (l *loader) declareLater() {
 	}
 }
 
-// loseMeant takes note that a profile is lost to the part that a misspelt one most likely means: that it has none is no second mistake.
+// loseMeant notes that the part which a misspelt name most likely means has lost this profile. That the part has no such profile is then
+// not reported as a second mistake.
 func (l *loader) loseMeant(s *syntax.Profile) {
 	if len(l.messages) > mostMessages {
 		return

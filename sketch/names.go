@@ -178,8 +178,8 @@ type missed struct {
 	name string
 }
 
-// mostPlaces is how many further places of a missing name are shown, and placesKept how many are looked at for places in other
-// lines: nobody reads a line twice.
+// mostPlaces is how many further places of a missing name are shown, each in a line of its own. placesKept is how many places are
+// kept to find these.
 const mostPlaces, placesKept = 3, 24
 
 // missedAgain reports whether a name was reported as missing before, and adds this place to that message. A missing name

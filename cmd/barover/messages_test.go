@@ -14,7 +14,7 @@ import (
 // tells is how an error of the command line says what to write or do instead, or passes on one that does.
 var tells = regexp.MustCompile(`\b(write|name|give|choose|leave out|takes?|go(es)? with|from 1 to|did you mean|lists|barover %s|ends in|either|begin)\b|%w`)
 
-// silent are errors that say nothing of what to write, and why.
+// silent are the errors that need not say what to write, each with the reason.
 var silent = map[string]string{
 	"stopped":                    "the user stopped it",
 	"there is no %s %s: %s":      "what is behind the colon says it",

@@ -167,7 +167,7 @@ func alignTails(rows []row) {
 	}
 }
 
-// lineFeed is how lines end: as the first one does.
+// lineFeed is the end of every line: that of the first one.
 func lineFeed(text string) string {
 	if i := strings.IndexByte(text, '\n'); i > 0 && text[i-1] == '\r' {
 		return "\r\n"

@@ -8,7 +8,8 @@ import (
 	"barover/solver/tube"
 )
 
-// apart bounds two forms, or two pieces of theirs, on a whole box by the circles round them, which reach so far together.
+// apart bounds two forms, or two of their pieces, from below on a whole box. It takes a circle round each, about p and q; reach is the sum
+// of their radii.
 func (d *pairOver) apart(c *cell, p, q plane.Vec, reach float64) float64 {
 	pa, pb := &d.stands(c).at[0], &d.stands(c).at[1]
 	at := func(p *tube.Placement, q plane.Vec) plane.Vec {
@@ -29,9 +30,9 @@ func (d *pairOver) apart(c *cell, p, q plane.Vec, reach float64) float64 {
 	return lo - off - reach*(1+slip)
 }
 
-// bound computes a lower bound for two pieces on a part: in the direction in which they are farthest apart, or part soonest, with
-// the sizes in the middle, and then in that at the place and with the sizes that made the last bound least. Along the second of
-// two directions that agree nothing is lost: what sizes do in straight lines is convex.
+// bound computes a lower bound for two pieces on a part. It tries one direction after another. The first is that in which the pieces
+// are farthest apart with all sizes in the middle, or in which they part soonest. Each further one is that at the place, and with
+// the sizes, at which the last bound was least. Once two directions agree, no other is better: what sizes do in straight lines is convex.
 func (d *pairOver) bound(n *overNode) {
 	lo, wide := n.lo, 0.0
 	var tau [taylor.MaxVars]float64
@@ -229,9 +230,9 @@ func (d *pairOver) lessFeature(p *feature, n plane.Vec) float64 {
 	return p.off[0] + p.off[1] + p.off[2] + 4*slip*(math.Abs(p.at.X)+math.Abs(p.at.Y)+p.r+p.stray)
 }
 
-// closely is the radius of n·q for a place q of the second part in a view of the cell in hand. Of the direction of the first part as much
-// counts as that place is off from its origin, and not as the origin of the second part is and the place from there. What products lose in
-// rounding is far below the slack, whichever way they are summed up.
+// closely is the radius of n·q for a place q of the second part, in a view of the cell in hand. An error of the first part's direction
+// counts once, by how far the place is from the first part's origin. The plain radius counts it twice: for the second part's origin, and for
+// the place from there. What products lose in rounding is far below the slack, whichever way they are summed up.
 func (d *pairOver) closely(v *view, n, q plane.Vec) float64 {
 	s, in := d.stands(d.close), 0
 	if v == d.rear {

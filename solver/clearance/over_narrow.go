@@ -47,7 +47,8 @@ func (d *pairOver) again(n *overNode, floor *float64) []overNode {
 	return d.some(n, floor, c.All)
 }
 
-// mayCut reports whether some of the engines of a node may be left out. Where that was no gain, what is lost is in those that remain.
+// mayCut reports whether some of the engines of a node may be left out. It may not be done again where it was no gain: there the engines
+// that remain make the bound poor.
 func (d *pairOver) mayCut(n *overNode) bool {
 	gains := n.wasWide == 0 || n.wide < coarsely*n.wasWide
 	return gains && n.ia >= 0 && d.space.Devs > 0 && d.one == nil && d.lines == nil && d.cuts < mostCuts && n.cell.deep < deepestCut
@@ -62,7 +63,7 @@ func (d *pairOver) near(n *overNode) *taylor.Cutting {
 	return d.cut
 }
 
-// some encloses a node for a cut. The pieces come no nearer than is sought in any engine outside of it.
+// some encloses a node again for the engines of a cut. In all others the pieces surely stay farther apart than what is sought.
 func (d *pairOver) some(n *overNode, floor *float64, cut *taylor.Cut) []overNode {
 	d.cuts++
 	m := *n

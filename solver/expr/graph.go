@@ -110,7 +110,7 @@ const (
 	UsesWhole                    // an operation over all of the turn: least, greatest, span, a place or the value at one
 )
 
-// ownUses is what operations depend on beside their operands, those over all of the turn aside.
+// ownUses is what operations depend on beside their operands. Operations over the whole turn are not in it.
 var ownUses = [opCount]Uses{Turn: UsesTurn, Travel: UsesTravel, X: UsesPoints, Y: UsesPoints, Heading: UsesHeading, Rate: UsesRate}
 
 // Constant reports whether the value depends on the dimensions alone.
@@ -339,8 +339,8 @@ func (g *Graph) Visit(see func(id ID, n *Node) bool, sums ...ID) {
 	}
 }
 
-// Reached says of each node, up to the last of some sums, whether a value of these takes it. What is below an operation over all of
-// the turn counts only if deep is set.
+// Reached says of each node whether the values of these sums depend on it. Operands of an operation over the whole turn count only if
+// deep is set.
 func (g *Graph) Reached(deep bool, sums ...ID) []bool {
 	need := make([]bool, slices.Max(sums)+1)
 	for _, id := range sums {

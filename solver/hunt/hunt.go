@@ -59,8 +59,9 @@ func (g Grid) Nearest(at []float64) (i int) {
 	return i
 }
 
-// Divided divides the steps of all free axes, alike but for the last division, as far as the number of places and the parts
-// of each axis allow. Where there are too many places already, it leaves steps out. It reports whether each step is divided.
+// Divided divides the steps of all free axes into equal parts, until there are about as many places as asked for, or as many parts of
+// an axis as parts allows. The axes differ by one division at most. Where there are too many places already, it leaves steps out. It
+// reports whether each step is divided.
 func (g Grid) Divided(places int, parts func(k int) int) (out Grid, all bool) {
 	out = slices.Clone(g)
 	n, grows := make([]int, len(g)), make([]bool, len(g))

@@ -126,8 +126,8 @@ func (a *assembler) possible(i, depth int) bool {
 // fewWays is how many ways of assembly may all be on a dead centre and still be apart from one another.
 const fewWays = 2
 
-// movable says what holds a step nowhere: its ways are places along one movement then, and no choice among them. It is nil where they
-// are apart.
+// movable reports that a step is not held: the many ways found are then places along one movement, and not ways to choose from. It returns
+// nil where they are ways apart from one another.
 func (a *assembler) movable(step *schedule.Step, ways [][]float64) Faults {
 	if len(ways) <= fewWays {
 		return nil

@@ -49,8 +49,8 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 	return f.point(fault, p)
 }
 
-// point, length and angle are statements that hold point p, the last two from point o. They have figures where the sketch says about
-// where p is: else these would be those of any place.
+// point, length and angle are statements that hold point p, the last two from point o. They have figures only where the sketch says
+// roughly where p is: where it does not, p may stand anywhere.
 func (f *freedoms) point(fault *Fault, p int) string {
 	name, at := f.s.PointName(p), f.at(p)
 	if _, known := f.near[p]; !known {
@@ -88,8 +88,8 @@ func (f *freedoms) aims(o, p int, way plane.Vec) float64 {
 	return math.Abs(d.Dot(way)) / d.Len()
 }
 
-// stayFrom is the point a length from which holds point p best in that direction; -1 where none does. A rod to what the crank drives
-// comes before a stay to what stands still.
+// stayFrom is the point from which a length holds point p best in that direction; -1 where none does. A point that the crank drives comes
+// before one that stands still: a rod is likelier to be missing than a stay.
 func (f *freedoms) stayFrom(p int, way plane.Vec, drifts [][]plane.Vec, moves *schedule.Origins) int {
 	best, from := 0.0, -1
 	for i := range f.s.Model.Points {
@@ -121,8 +121,9 @@ func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
 	return -1
 }
 
-// crankOf is the axle of a crank whose pin is p and which nothing turns: -1 where p is none. The pin of a part from an axle that the turn
-// does not move is one where nothing is driven yet, and where a rod couples it to another crank as long.
+// crankOf is the axle of the crank of which p is the pin, if nothing turns that crank; -1 otherwise. A crank is a part with a length, from
+// an axle that the turn does not move. It counts as one that nothing turns in two cases: the turn drives nothing at all, or a rod couples its
+// pin to another crank as long.
 func (f *freedoms) crankOf(p int, drifts [][]plane.Vec, moves *schedule.Origins) int {
 	m := f.s.Model
 	axle := func(p int) (o int, long float64) {
@@ -197,14 +198,14 @@ func (f *freedoms) moved(sum expr.ID) (by uint64) {
 	return by
 }
 
-// noLength is how near to one another, as a share of the engine's size, points stand between which no length is offered, and how much, as a
-// share, the throws of cranks that a rod couples may differ.
+// noLength is the distance of two points, as a share of the engine's size, below which no length between them is offered. It is also the
+// share by which the throws of two coupled cranks may differ.
 const noLength = 1e-6
 
 // squarest is how little of a direction may be along a length that is offered to hold it.
 const squarest = 0.3
 
-// nearBy is how near a line a point must be to be meant to slide on it, as a share of how far along the line it is.
+// nearBy is the greatest distance from a line at which a point is taken to slide on it, as a share of how far along the line it is.
 const nearBy = 0.05
 
 // holdsOn reports whether a line with a name keeps point p from moving in that direction, and p is not said to be on it.

@@ -61,7 +61,7 @@ func (m *misfit) surplusRow(i int) *Fault {
 	return f
 }
 
-// miss is by how much a row that the rest does without is missed. Its own sum may be one that the rest does without too.
+// miss is by how much a row is missed that was left out of the linkage. Its sum was perhaps left out too, so it is computed here.
 func (m *misfit) miss(r *schedule.Row, e *position.State) float64 {
 	e.Complete()
 	if r.V != expr.None {

@@ -13,9 +13,9 @@ import (
 
 // Every value of a range counts, but a survey samples its steps. A figure may be worse between them, and not only next to
 // the worst step. So the ranges are sampled more closely, together with the turn, by single positions: a position costs a
-// thousandth of a motion. From every place there that could beat the best by the slopes seen a search goes downhill, over
-// the turn and all ranges at once (see package hunt). A motion is followed only where that ends better than the best known: what
-// is reported was followed from rest.
+// thousandth of a motion. Some places could lead below the best known, by the slopes between samples. From each of these a search goes
+// downhill, over the turn and all ranges at once (see package hunt). Only where it ends below the best known is a motion followed:
+// what is reported was followed from rest.
 //
 // A figure with a least, greatest or place over the whole turn has no value at a single position. For it the ranges alone
 // are searched in the same way, and each place costs a motion.

@@ -60,8 +60,8 @@ func (m *Rest) Everything() *Step {
 	return all
 }
 
-// LooseIn returns the loose rows that hold something in a part of what is not settled: as many as can each hold one
-// scalar of its own, and those of which nothing else is unsettled. Of several only one may hold the part where it stands.
+// LooseIn returns the loose rows that hold something in a part of what is not settled. These are rows that can each hold one scalar of
+// its own, and rows in which nothing outside the part is unsettled. Of several, perhaps only one holds the part where it stands.
 func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	deps := slices.Clone(m.scalars)
 	for i := range m.Schedule.loose {

@@ -84,8 +84,8 @@ func line(a, b float64) (v, t float64) {
 	return b + a, 1
 }
 
-// least2 is the least value of the parts of degree one and two of a polynomial of two coordinates; in a long flat hollow a value
-// below it.
+// least2 is the least value of the parts of degree one and two of a polynomial of two coordinates. In a long flat hollow it is only a
+// lower bound.
 func least2(c []float64) (v float64, at [MaxVars]float64) {
 	a, b, aa, ab, bb := c[1], c[2], c[3], c[4], c[5]
 	v = math.Inf(1)

@@ -326,8 +326,8 @@ func (v *solver) drift(s *step, n int, miss []float64) {
 	}
 }
 
-// narrow applies the test again to the radii that it gave, scalar by scalar: what the others may be off counts as that is, not as the most
-// of them. Each result holds the solution, so it may take the place of the last.
+// narrow applies the test again to the radii that it gave, scalar by scalar. Each of the other scalars counts with its own radius, where the
+// first test counted all with the greatest. Each result holds the solution, so it may replace the last.
 func (v *solver) narrow(s *step, n int) {
 	for range narrowings {
 		for i, k := range s.scalars {

@@ -76,8 +76,8 @@ func less(to []float64, p, q *Series) float64 {
 	return p.Rad + q.Rad + size*relativeSlip
 }
 
-// OffIn is how far a place q of a part, given in its axes, may be from what its polynomials say in the axes of another, mm. NewRelative says
-// it of the origin and of the axes. Seen from a place of its own, less of the direction of the other part counts.
+// OffIn is how far a place q of a part, given in its axes, may be from what its polynomials say in the axes of another, mm. It is less
+// than NewRelative gives for the origin and the axes together, since an error of the other part's direction counts only once.
 func OffIn(sp *taylor.Space, in, of *Placement, q plane.Vec) (x, y float64) {
 	at := of.WithOrigin(q)
 	d := make([]float64, 2*sp.N)
