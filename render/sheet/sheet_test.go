@@ -317,7 +317,7 @@ func TestVerdictOnTheFirstSheet(t *testing.T) {
 	for _, c := range []struct {
 		all  bool // holds, and is proved
 		want string
-	}{{false, "What the sketch asks: 1 fouls, 1 not proved, 2 hold; see sheet "}, {true, "What the sketch asks: all 4 hold; see sheet "}} {
+	}{{false, "What the sketch asks: 1 check fouls, 1 not proved, 2 hold; see sheet "}, {true, "What the sketch asks: all 4 hold; see sheet "}} {
 		e := mill(t)
 		for i := range e.Result.Findings {
 			if f := &e.Result.Findings[i]; c.all {
@@ -351,7 +351,7 @@ func TestVerdictOnTheFirstSheet(t *testing.T) {
 func TestRestOfTheTable(t *testing.T) {
 	e, o := mill(t), options()
 	all := alone(lay(e, &o), o.Words).table()
-	if got := all.rest(0); got != "1 fouls, 1 not proved, 2 hold" {
+	if got := all.rest(0); got != "1 check fouls, 1 not proved, 2 hold" {
 		t.Errorf("of none shown: %q", got)
 	}
 	if got := all.rest(1); got != "1 not proved, 2 hold" {

@@ -108,7 +108,7 @@ func (v *bothView) verdict() string {
 	return text
 }
 
-// tally is how many answers came out how: "2 foul, 1 falls short, 40 hold", "all 40 hold".
+// tally is how many answers came out how: "2 checks foul, 1 falls short, 40 hold", "all 40 hold".
 func tally(list []answer) string {
 	var fouls, short, seen, hold int
 	for i := range list {
@@ -123,7 +123,7 @@ func tally(list []answer) string {
 			seen++
 		}
 	}
-	words := []string{countOf(fouls, " fouls", " foul"), countOf(short, " falls short", " fall short"), countOf(seen, " not proved", " not proved"),
+	words := []string{countOf(fouls, " check fouls", " checks foul"), countOf(short, " falls short", " fall short"), countOf(seen, " not proved", " not proved"),
 		countOf(hold, " holds", " hold")}
 	if words = slices.DeleteFunc(words, func(s string) bool { return s == "" }); len(list) > 1 && len(words) == 1 {
 		return "all " + words[0]
