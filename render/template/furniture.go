@@ -108,9 +108,10 @@ func (g *pages) whereabouts(d *drawing.Drawing, n *tile, number int) {
 	x := b.Min.X + aside + 107
 	lines := []string{g.Name + ", full size", "print at 100 %, not fitted", "try the check lengths both ways"}
 	if n.count() > 1 {
-		lines = []string{"sheet " + strconv.Itoa(number) + " of " + strconv.Itoa(g.o.Sheet.Sheets) + ", " + n.name(),
-			"print at 100 %, mark on mark", "try the check lengths both ways"}
-		x = n.plan(l, plane.Vec{X: x, Y: b.Min.Y + 1.5}, 12) + 2
+		lines[0] = strconv.Itoa(number) + " of " + strconv.Itoa(g.o.Sheet.Sheets) + ", " + n.name()
+		lines[1] = "print at 100 %, mark on mark"
+		words := max(heavy.Width(lines[0]), text.Width(lines[1]), text.Width(lines[2])) // the plan takes what they leave of narrow paper
+		x = n.plan(l, plane.Vec{X: x, Y: b.Min.Y + 1.5}, min(18, b.Max.X-x-words-3.1), 12) + 2
 	}
 	y := b.Min.Y + 10.4
 	for i, t := range lines {
@@ -123,10 +124,10 @@ func (g *pages) whereabouts(d *drawing.Drawing, n *tile, number int) {
 	}
 }
 
-// plan draws how the sheets lie, this one shaded, and returns where it ends.
-func (n *tile) plan(l *drawing.Layer, at plane.Vec, high float64) float64 {
+// plan draws how the sheets lie, this one shaded, at most so wide and so high. It returns where it ends.
+func (n *tile) plan(l *drawing.Layer, at plane.Vec, wide, high float64) float64 {
 	w, h := n.window.Size()
-	k := min(high/(h*float64(n.rows)), 18/(w*float64(n.columns)))
+	k := min(high/(h*float64(n.rows)), wide/(w*float64(n.columns)))
 	w, h = w*k, h*k
 	for column := range n.columns {
 		for row := range n.rows {

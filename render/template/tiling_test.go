@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -229,7 +230,7 @@ func TestSheetNames(t *testing.T) {
 	if len(pages) != 5 {
 		t.Fatalf("%d sheets, want two rows of two and a list", len(pages))
 	}
-	for i, want := range []string{"sheet 1 of 5, row A column 1", "sheet 2 of 5, row A column 2", "sheet 3 of 5, row B column 1", "sheet 4 of 5, row B column 2"} {
+	for i, want := range []string{"1 of 5, row A column 1", "2 of 5, row A column 2", "3 of 5, row B column 1", "4 of 5, row B column 2"} {
 		if got := textsOf(pages[i], "whereabouts"); got[0] != want {
 			t.Errorf("sheet %d says %q, want %q", i+1, got[0], want)
 		}
@@ -240,6 +241,27 @@ func TestSheetNames(t *testing.T) {
 	for n, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 27: "AB", 701: "ZZ"} {
 		if got := letters(n); got != want {
 			t.Errorf("row %d is %s, want %s", n, got, want)
+		}
+	}
+}
+
+// TestNarrowSheetsSayAll: on the narrowest paper, with more sheets than nine, no word of how a sheet is used is cut off.
+func TestNarrowSheetsSayAll(t *testing.T) {
+	s := newShop(t)
+	s.profile("plate", 5, s.box(0, 0, 600, 600))
+	o := options("A4")
+	o.Sheet.Oriented, o.Sheet.Portrait = true, true
+	pages, err := s.part().Pages(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(pages) < 11 {
+		t.Fatalf("only %d sheets", len(pages))
+	}
+	for i, d := range pages[:len(pages)-1] {
+		got := textsOf(d, "whereabouts")
+		if len(got) != 3 || !strings.HasPrefix(got[0], strconv.Itoa(i+1)+" of ") || got[1] != "print at 100 %, mark on mark" || got[2] != "try the check lengths both ways" {
+			t.Errorf("sheet %d says %q", i+1, got)
 		}
 	}
 }
