@@ -37,6 +37,7 @@ const (
 	acrossRow   = 6.4
 	acrossLow   = 4.8  // where that saves a sheet
 	acrossHead  = 14.0 // above the rows
+	acrossFree  = 60.0 // beside the bands at most, for words about gaps: figures farther off are not read with their bands
 	acrossSide  = 1.5  // left and right of the words, to keep off the border's centring marks
 )
 
@@ -100,6 +101,7 @@ func (c acrossStrip) section(l layout) section {
 	c.names = max(acrossNames, min(c.names, 0.4*wide))
 	room := wide - c.names - c.figures
 	scale, _ := drawing.Fitting(c.hi-c.lo, 0, room, 1)
+	room = min(room, (c.hi-c.lo)*scale.K()+acrossFree)
 	rows := func(high, row float64) int { return max(0, int((high-acrossHead)/row+1e-9)) }
 	most := max(1, rows(sheet, acrossLow))
 	sheets := (n + most - 1) / most
@@ -121,6 +123,7 @@ func (c acrossStrip) section(l layout) section {
 			p.least = acrossHead + float64(to-from)*c.row
 			strip := c
 			p.draw = func(now *view, box drawing.Box) {
+				box.Max.X = box.Min.X + c.names + room + c.figures
 				now.k = scale.K()
 				now.shift = plane.Vec{X: box.Min.X + c.names - c.lo*now.k + (room-(c.hi-c.lo)*now.k)/2}
 				strip.beside(now).strip(box, strip, from, to)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -196,6 +197,30 @@ func TestShared(t *testing.T) {
 			r.Fatalf("%v of %v shared out", sum, want)
 		}
 	})
+}
+
+// TestFiguresStandNearTheirBands: however wide the sheet, the figures of the strip across the engine are not far right of its bands.
+func TestFiguresStandNearTheirBands(t *testing.T) {
+	o := options()
+	o.Paper, o.Oriented = "A0", true
+	last, ends := 0.0, 0.0
+	for _, d := range NewBook(mill(t), o).Sheets() {
+		for _, i := range d.Layer("across", "").Items {
+			switch i := i.(type) {
+			case drawing.Shape:
+				if strings.Contains(i.Label, ".") {
+					last = max(last, i.Path.Bounds().Max.X)
+				}
+			case drawing.Text:
+				if i.Anchor == drawing.End {
+					ends = max(ends, i.At.X)
+				}
+			}
+		}
+	}
+	if last == 0 || ends > last+acrossFree+44 {
+		t.Errorf("figures end at %.1f mm, bands at %.1f", ends, last)
+	}
 }
 
 // TestStripFillsTheFoot: what may come early stands at the foot of a sheet where what is before it in order has no room, and nowhere
