@@ -113,13 +113,16 @@ func (r *Mending) all() string {
 	return "all " + strings.ToLower(strings.TrimSuffix(report.InWords(r.short, "", ""), " "))
 }
 
-// details say what parts a way touches, how tight it leaves them, and what it does to room elsewhere.
+// details say what parts a way touches, how tight it leaves them, what it mends, and what it does to room elsewhere.
 func (r *Mending) details(w *mendWay) (list []string) {
 	if len(w.Parts) > 0 {
 		list = append(list, "written with it: "+strings.Join(report.FewOf(w.Parts, report.MostUsers, "and %d more"), ", "))
 	}
 	if t := w.Tightest; t != nil {
 		list = append(list, fmt.Sprintf("tightest then: %s, %s to spare", t.Named, t.Room.Read(r.e.Units, report.NewReporter(r.e).KindOfCheck(w.way.Tightest))))
+	}
+	if text := r.mended(w.way); text != "" {
+		list = append(list, "mended: "+text)
 	}
 	if text := r.elsewhere(w.way); text != "" {
 		list = append(list, "less room elsewhere: "+text)
@@ -132,37 +135,63 @@ const (
 	lossTold      = 0.05 // the share of its room that a check must lose to be reported
 )
 
+// moved is a check of a way: its margin before, and how it comes out then.
+type moved struct {
+	was float64
+	is  solver.Judgement
+}
+
+// mended says which checks a way mends, and the room of each before and then; "" for one that is named as the tightest.
+func (r *Mending) mended(m *mend.Way) string {
+	var list []moved
+	for i := range m.Findings {
+		if was, is := r.e.Problem.Judge(&r.a.Before.Findings[i]), r.e.Problem.Judge(&m.Findings[i]); solver.Change(&was, &is) == solver.Mended {
+			list = append(list, moved{was.Margin, is})
+		}
+	}
+	if len(list) == 1 && list[0].is.Finding.Check == m.Tightest {
+		return ""
+	}
+	return strings.Join(report.FewOf(r.fromTo(list), report.MostUsers, "and %d more"), "; ")
+}
+
 // elsewhere says which checks that hold lose much of their room, the most first.
 func (r *Mending) elsewhere(m *mend.Way) string {
-	type loss struct {
-		of     solver.Judgement
-		was    float64
-		weight float64
-	}
-	var list []loss
-	told := map[solver.Subject]bool{}
+	var list []moved
+	weight := map[int]float64{}
 	for i := range m.Findings {
 		was, is := r.e.Problem.Judge(&r.a.Before.Findings[i]), r.e.Problem.Judge(&m.Findings[i])
 		if !was.OK || was.Apart || is.Apart || solver.Change(&was, &is) != solver.Worse {
 			continue
 		}
 		if v := solver.Weight(&was, &is); v >= lossTold && was.Margin-is.Margin > was.Check.Meets() {
-			list = append(list, loss{is, was.Margin, v})
+			list, weight[is.Finding.Check] = append(list, moved{was.Margin, is}), v
 		}
 	}
-	slices.SortStableFunc(list, func(a, b loss) int { return cmp.Compare(b.weight, a.weight) })
-	w, words := report.NewReporter(r.e), []string{}
+	slices.SortStableFunc(list, func(a, b moved) int { return cmp.Compare(weight[b.is.Finding.Check], weight[a.is.Finding.Check]) })
+	words := r.fromTo(list)
+	return strings.Join(words[:min(len(words), mostElsewhere)], "; ")
+}
+
+// fromTo names checks with their room before and then, a pair once.
+func (r *Mending) fromTo(list []moved) (words []string) {
+	w, told := report.NewReporter(r.e), map[solver.Subject]bool{}
 	for _, l := range list {
-		s := r.e.Problem.Subject(l.of.Finding.Check)
-		if told[s] || len(words) == mostElsewhere {
+		i := l.is.Finding.Check
+		s := r.e.Problem.Subject(i)
+		if told[s] {
 			continue
 		}
 		told[s] = true
-		k := w.KindOfCheck(l.of.Finding.Check)
+		k := w.KindOfCheck(i)
 		read := func(v float64) string { return figures.Of(w.Units, v, k).Read(w.Units, k) }
-		words = append(words, fmt.Sprintf("%s %s → %s", w.Name(l.of.Finding.Check).Named, read(l.was), read(l.of.Margin)))
+		then := read(l.is.Margin)
+		if l.is.Apart {
+			then = l.is.State.String()
+		}
+		words = append(words, fmt.Sprintf("%s %s → %s", w.Name(i).Named, read(l.was), then))
 	}
-	return strings.Join(words, "; ")
+	return words
 }
 
 // lines are a way as it may be pasted into the sketch.
