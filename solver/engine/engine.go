@@ -101,7 +101,7 @@ func assemble(p *solver.Problem, v *expr.Values) (*linkage.Linkage, error) {
 		return nil, linkage.Faults{{Kind: linkage.BadValue, Stmt: t.Stmt,
 			Msg: "the turn must go from a lesser angle to a greater by a step above 0"}}
 	}
-	return linkage.New(p.Linkage, v, t.From, RestSetting(p.Travels))
+	return linkage.New(p.Linkage, v, t.From, t.To, RestSetting(p.Travels))
 }
 
 // putIn makes an Engine. It makes the outlines while the linkage is assembled, since neither needs the other. It takes

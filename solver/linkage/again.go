@@ -7,11 +7,11 @@ import "barover/solver/expr"
 
 // Again returns the linkage that New makes of the same Schedule with other dimensions, but faster. It moves all ways of
 // assembly found for this one to the new dimensions, and the hints choose among them again. So the choice is New's, and
-// not merely the way nearest to this one. Where that is in doubt it calls New: a way moves far or comes to a dead centre,
+// not merely the way nearest to this one. Where that is in doubt it assembles anew, as New does: a way moves far or comes to a dead centre,
 // or the hints lead to an unknown way.
 func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
 	turn, rest := l.start.Turn, l.start.Travel
-	if f := unfit(l.s, v, turn, rest); len(f) > 0 {
+	if f := badValues(l.s.Model, v, turn, rest); len(f) > 0 {
 		return nil, f
 	}
 	if !l.ahead {
@@ -21,7 +21,7 @@ func (l *Linkage) Again(v *expr.Values) (*Linkage, error) {
 			return n, nil
 		}
 	}
-	return Assemble(l.s, v, turn, rest)
+	return anew(l.s, v, turn, rest)
 }
 
 // again finds the ways of step i: from those of the linkage that this one is like, or by a search. It reports false where

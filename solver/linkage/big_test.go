@@ -105,7 +105,7 @@ func TestBigSketches(t *testing.T) {
 		t.Run(b.name, func(t *testing.T) {
 			s := b.make()
 			start := time.Now()
-			l, err := New(s.Model, s.values(), 0.3, nil)
+			l, err := New(s.Model, s.values(), 0.3, 0.3+2*math.Pi, nil)
 			if err == nil {
 				mo, err := l.Follow(t.Context(), nil, 0.3, 0.6, deg)
 				if err != nil {

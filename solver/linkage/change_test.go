@@ -231,7 +231,7 @@ func beamCrossing(rnd *rand.Rand) *crossing {
 
 // judge follows a crossing and says how it came out: right, wrong, told (it says that it cannot tell), or refused.
 func (c *crossing) judge(t *testing.T) (verdict, note string) {
-	l, err := New(c.s.Model, c.s.values(), c.start*deg, c.rest)
+	l, err := New(c.s.Model, c.s.values(), c.start*deg, c.start*deg+2*math.Pi, c.rest)
 	if err != nil {
 		return "refused", err.Error()
 	}

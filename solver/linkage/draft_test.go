@@ -134,7 +134,7 @@ func (d *draft) values() *expr.Values { return expr.Resolve(d.g, nil) }
 // assemble is New, which must succeed.
 func (d *draft) assemble(t testing.TB, turnFrom float64, rest ...float64) *Linkage {
 	t.Helper()
-	l, err := New(d.Model, d.values(), turnFrom, rest)
+	l, err := New(d.Model, d.values(), turnFrom, turnFrom+2*math.Pi, rest)
 	if err != nil {
 		for _, f := range err.(Faults) {
 			t.Errorf("%s (statement %d, also %v) %v %v; %s", f.Msg, f.Stmt, f.Also, f.Lengths, f.Angles, f.Help)

@@ -308,7 +308,7 @@ func TestFaults(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			s := newDraft()
 			c.make(s)
-			_, err := New(s.Model, s.values(), 45*deg, nil)
+			_, err := New(s.Model, s.values(), 45*deg, 45*deg+2*math.Pi, nil)
 			faults, _ := err.(Faults)
 			var got []string
 			for _, f := range faults {
@@ -321,5 +321,26 @@ func TestFaults(t *testing.T) {
 				t.Errorf("faults (-want +got):\n%s", diff)
 			}
 		})
+	}
+}
+
+// TestMissIsLookedForWithinTheTurn: a length that agrees at the start of a slider-crank is missed most at the end of a part of a turn, and
+// at half a turn of a whole one, by the closed form of the crosshead's place.
+func TestMissIsLookedForWithinTheTurn(t *testing.T) {
+	const r, l = 22, 133.35
+	for _, c := range []struct{ to, worst float64 }{{60, 60}, {360, 180}, {720, 180}} {
+		s := sliderCrank()
+		s.length(0, 2, s.num(r+l))
+		_, err := New(s.Model, s.values(), 0, c.to*deg, nil)
+		faults, _ := err.(Faults)
+		if len(faults) != 1 {
+			t.Fatalf("%d faults", len(faults))
+		}
+		at := c.worst * deg
+		off := r + l - (r*math.Cos(at) + math.Sqrt(l*l-r*r*math.Sin(at)*math.Sin(at)))
+		f := faults[0]
+		if f.Kind != Disagree || math.Abs(f.Angles[0]-at) > 1e-9 || math.Abs(f.Lengths[0]-off) > 1e-6 {
+			t.Errorf("to %v°: %s", c.to, f.filled(f.Msg))
+		}
 	}
 }

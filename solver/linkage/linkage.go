@@ -34,36 +34,33 @@ type Linkage struct {
 	cones spare.Pool[*Cone]
 }
 
-// New puts the dimensions of v into m, assembles it at turnFrom (rad) with the travels at rest, and says what is wrong
-// with it: the error is Faults.
-func New(m *schedule.Model, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
-	return Assemble(schedule.Compile(m), v, turnFrom, rest)
-}
-
-// Assemble does what New does, for a Schedule that was compiled before.
-func Assemble(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
-	if f := unfit(s, v, turnFrom, rest); len(f) > 0 {
+// New puts the dimensions of v into m, assembles it at the start of a turn that goes from an angle to another (rad), with the travels
+// at rest, and says what is wrong with it: the error is Faults.
+func New(m *schedule.Model, v *expr.Values, from, to float64, rest []float64) (*Linkage, error) {
+	s := schedule.Compile(m)
+	f := badValues(m, v, from, rest)
+	switch {
+	case len(f) > 0:
+	case s.Steps == nil:
+		f = misfits(s, v, from, to, rest)
+	default:
+		if f = tooBig(s); f == nil {
+			f = tooLoose(s)
+		}
+	}
+	if len(f) > 0 {
 		return nil, f
 	}
+	return anew(s, v, from, rest)
+}
+
+// anew assembles what can be solved.
+func anew(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) (*Linkage, error) {
 	l := fill(s, v, turnFrom, rest, nil)
 	if f := l.assemble(); len(f) > 0 {
 		return nil, f
 	}
 	return l, nil
-}
-
-// unfit says why a linkage cannot be assembled, whatever its places.
-func unfit(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) Faults {
-	if f := badValues(s.Model, v, turnFrom, rest); len(f) > 0 {
-		return f
-	}
-	if s.Steps == nil {
-		return misfits(s, v, turnFrom, rest)
-	}
-	if f := tooBig(s); f != nil {
-		return f
-	}
-	return tooLoose(s)
 }
 
 // With returns the same linkage with other dimensions, assembled in the same way as this one: nearest to it, and on the

@@ -143,7 +143,7 @@ func TestLooseTooFewOrIdle(t *testing.T) {
 	s.length(q, a, s.num(36))
 	s.length(a, b, s.num(45))
 	s.loose(p, b, 100, 0.1)
-	if _, err := New(s.Model, s.values(), 0, nil); err == nil {
+	if _, err := New(s.Model, s.values(), 0, 2*math.Pi, nil); err == nil {
 		t.Error("one loose line held two freedoms")
 	}
 	s = newDraft()

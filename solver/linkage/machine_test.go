@@ -335,7 +335,7 @@ func randomMachines(t *testing.T, seed uint64, count int, f func(name string, m 
 		rnd := rand.New(rand.NewPCG(seed, uint64(i)))
 		m := newMachine(rnd)
 		m.grow(1 + rnd.IntN(7))
-		l, err := New(m.Model, m.values(), m.turn, []float64{0})
+		l, err := New(m.Model, m.values(), m.turn, m.turn+2*math.Pi, []float64{0})
 		if err != nil {
 			continue // a random piece may hold what is held already, or stand on a dead centre
 		}

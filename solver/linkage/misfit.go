@@ -13,6 +13,7 @@ import (
 type misfit struct {
 	*schedule.Rest
 	l      *Linkage
+	to     float64 // where the turn ends, rad
 	placed bool // the rest could be assembled
 }
 

@@ -73,7 +73,7 @@ func TestWildValues(t *testing.T) {
 		for range 1 + rnd.IntN(3) {
 			fixed[rnd.IntN(len(m.g.Dims))] = wild[rnd.IntN(len(wild))]
 		}
-		l, err := New(m.Model, expr.Resolve(m.g, fixed), m.turn, []float64{0})
+		l, err := New(m.Model, expr.Resolve(m.g, fixed), m.turn, m.turn+2*math.Pi, []float64{0})
 		if err != nil {
 			if len(err.(Faults)) == 0 {
 				t.Errorf("seed %d, machine %d: an error without a fault", seed, i)

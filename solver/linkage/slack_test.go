@@ -59,7 +59,7 @@ func TestLooseFaults(t *testing.T) {
 	} {
 		s := newDraft()
 		c.make(s)
-		_, err := New(s.Model, s.values(), 45*deg, nil)
+		_, err := New(s.Model, s.values(), 45*deg, 45*deg+2*math.Pi, nil)
 		faults, _ := err.(Faults)
 		if len(faults) != len(c.want) {
 			t.Errorf("%s: got %d faults (%v), want %d", c.name, len(faults), err, len(c.want))
@@ -78,7 +78,7 @@ func TestLooseFaults(t *testing.T) {
 func TestLooseMost(t *testing.T) {
 	for _, n := range []int{4, position.LooseMost + 2} {
 		s, _ := straight(100, n).draft()
-		_, err := New(s.Model, s.values(), 20*deg, nil)
+		_, err := New(s.Model, s.values(), 20*deg, 20*deg+2*math.Pi, nil)
 		if (err == nil) != (n <= position.LooseMost) {
 			t.Errorf("%d axles: %v", n, err)
 		}
@@ -198,7 +198,7 @@ func TestLooseNonsense(t *testing.T) {
 			a, b := pick()
 			s.loose(a, b, math.Pow(10, 4*rnd.Float64()-1), math.Pow(10, 6*rnd.Float64()-4))
 		}
-		l, err := New(s.Model, s.values(), 10*deg, nil)
+		l, err := New(s.Model, s.values(), 10*deg, 10*deg+2*math.Pi, nil)
 		if err != nil {
 			if f, ok := err.(Faults); !ok || len(f) == 0 || f[0].Msg == "" {
 				t.Errorf("no fault: %v", err)

@@ -66,11 +66,11 @@ func tooBig(s *schedule.Schedule) (faults Faults) {
 }
 
 // misfits says why a Schedule has no Steps.
-func misfits(s *schedule.Schedule, v *expr.Values, turnFrom float64, rest []float64) Faults {
-	m := &misfit{Rest: s.Reduce()}
+func misfits(s *schedule.Schedule, v *expr.Values, from, to float64, rest []float64) Faults {
+	m := &misfit{Rest: s.Reduce(), to: to}
 	if f := tooBig(m.Schedule); f != nil {
 		return f
 	}
-	m.place(v, turnFrom, rest)
+	m.place(v, from, rest)
 	return append(m.surplus(), m.free()...)
 }

@@ -11,7 +11,7 @@ import (
 	"barover/solver/schedule"
 )
 
-// surplusSamples is the number of places of a whole turn at which statements are compared.
+// surplusSamples is the number of places of a turn at which statements are compared.
 const surplusSamples = 48
 
 // surplus says of each row put aside whether it is redundant, or contradicts the others.
@@ -70,13 +70,14 @@ func (m *misfit) miss(r *schedule.Row, e *position.State) float64 {
 	return r.Miss(e.C, e.Z)
 }
 
-// worst follows the rest over a whole turn and returns the greatest miss of a row, and its place.
+// worst follows the rest over the turn, once round at most, and returns the greatest miss of a row and its place.
 func (m *misfit) worst(r *schedule.Row) (miss, turn float64) {
 	e := m.l.borrow()
 	defer m.l.pool.Put(e)
 	from := e.Turn
 	miss, turn = m.miss(r, e), from
-	mo, err := m.l.Follow(context.Background(), slices.Clone(e.Travel), from, from+2*math.Pi, 2*math.Pi/surplusSamples)
+	to := min(m.to, from+2*math.Pi)
+	mo, err := m.l.Follow(context.Background(), slices.Clone(e.Travel), from, to, (to-from)/surplusSamples)
 	if err != nil {
 		return miss, turn
 	}

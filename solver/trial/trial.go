@@ -8,6 +8,7 @@ import (
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/schedule"
+	"math"
 )
 
 // Sketch is a linkage.Model in the making. Points, lines and parts are named by their numbers.
@@ -117,7 +118,7 @@ func (s *Sketch) Along(p, line int) int {
 
 // Link assembles the sketch with its turn at from and its travels at rest.
 func (s *Sketch) Link(from float64, rest ...float64) (*linkage.Linkage, error) {
-	return linkage.New(&s.Model, expr.Resolve(s.Graph, nil), from, rest)
+	return linkage.New(&s.Model, expr.Resolve(s.Graph, nil), from, from+2*math.Pi, rest)
 }
 
 // Place is a place with numbers for coordinates.
