@@ -119,7 +119,11 @@ func (c *console) compare(ctx context.Context, args []string, v *valueFlags, lon
 	if err != nil {
 		return nil, err
 	}
-	return c.compared(ctx, before, after, len(args) == 2, long)
+	b, err := c.compared(ctx, before, after, len(args) == 2, long)
+	if err == nil {
+		err = c.warn(ctx, after)
+	}
+	return b, err
 }
 
 // compared solves two engines: of two sketches, or of one.

@@ -48,7 +48,7 @@ func (c *console) ledger(ctx context.Context, e *assembled.Engine) (*report.Ledg
 			asked = append(asked, change.Asked{Dim: i, Asked: d.Asked})
 		}
 	}
-	return solve(c, e, func(p *progress) (*report.LedgerReport, error) {
+	return solved(ctx, c, e, func(p *progress) (*report.LedgerReport, error) {
 		entries, res, err := change.Ledger(ctx, report.EngineOf(e), asked, p.options())
 		if err != nil {
 			return nil, err

@@ -96,7 +96,7 @@ func (c *console) runMend(cmd *cobra.Command, path string, f *mendFlags) error {
 			return err
 		}
 	}
-	a, err := solve(c, e, func(p *progress) (*mend.Answer, error) { return mend.Mend(ctx, q, p.options()) })
+	a, err := solved(ctx, c, e, func(p *progress) (*mend.Answer, error) { return mend.Mend(ctx, q, p.options()) })
 	if err != nil {
 		return err
 	}

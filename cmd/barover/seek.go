@@ -105,7 +105,7 @@ func (c *console) seek(ctx context.Context, path, dim string, f *seekFlags) (*va
 	if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
 		return nil, err
 	}
-	a, err := solve(c, e, func(p *progress) (*seek.Answer, error) { return seek.Seek(ctx, q, p.options()) })
+	a, err := solved(ctx, c, e, func(p *progress) (*seek.Answer, error) { return seek.Seek(ctx, q, p.options()) })
 	if err != nil {
 		return nil, err
 	}

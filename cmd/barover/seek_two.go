@@ -50,7 +50,7 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	if q.Checks, err = variants.ChecksMeant(e, f.check); err != nil {
 		return nil, err
 	}
-	a, err := solve(c, e, func(p *progress) (*field.Answer, error) {
+	a, err := solved(ctx, c, e, func(p *progress) (*field.Answer, error) {
 		q.Found = c.firstMap(p, e, f.check, q)
 		q.Until = time.Now().Add(mostLooked)
 		return field.Seek(ctx, *q, p.options())

@@ -138,6 +138,38 @@ func waitForAnswers(t *testing.T, p *shownPage) {
 	t.Fatal("the answers do not come")
 }
 
+// TestShowWarns: the page says below its sentence what check warns of.
+func TestShowWarns(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "rod.motion")
+	const text = `turn crank = 0 to 360 step 5
+point shaft at 0, 0
+point crankpin
+point crosspin near 142, 0
+line bore through shaft heading 0
+length shaft crankpin = 22
+angle shaft crankpin = crank
+length shaft crosspin = 142
+slide crosspin on bore
+part conrod from crankpin to crosspin
+profile conrod.shank across 0 to 5
+   strip 0, 0 to 150, 0 wide 10
+`
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	p := serveShow(t, path)
+	defer p.stop()
+	waitForAnswers(t, p)
+	var states []struct {
+		Sure string `json:"sure"`
+	}
+	_, told, _ := request(t, "GET", p.address+"states", nil)
+	fromJSON(t, told, &states)
+	if want := "Warning, line 10: conrod stretches from 120 mm to 164 mm over the turn"; !strings.Contains(states[0].Sure, want) {
+		t.Errorf("%q, want %q in it", states[0].Sure, want)
+	}
+}
+
 // TestShowWritesNothing: while it shows and follows saves, no file comes, goes or changes but the one that was saved.
 func TestShowWritesNothing(t *testing.T) {
 	path := copied(t, "tansy.motion")

@@ -119,7 +119,7 @@ func (c *console) spread(ctx context.Context, path string, f *spreadFlags) (*ass
 	if err != nil {
 		return nil, nil, err
 	}
-	a, err := solve(c, e, func(p *progress) (*spread.Answer, error) { return spread.Spread(ctx, q, p.options()) })
+	a, err := solved(ctx, c, e, func(p *progress) (*spread.Answer, error) { return spread.Spread(ctx, q, p.options()) })
 	if err != nil {
 		return nil, nil, err
 	}

@@ -103,18 +103,31 @@ func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, erro
 	return a, assembled.InMessages(e.Sketch, err)
 }
 
-// answer studies an engine for a verb: all that the sketch asks, or for a drawing only the checks. It warns of parts that stretch.
+// solved is solve for a verb whose answer is about the engine as the sketch has it. It warns of parts that stretch.
+func solved[T any](ctx context.Context, c *console, e *assembled.Engine, work func(*progress) (T, error)) (T, error) {
+	a, err := solve(c, e, work)
+	if err == nil {
+		err = c.warn(ctx, e)
+	}
+	return a, err
+}
+
+// warn warns of parts that stretch, unless the user stopped the verb.
+func (c *console) warn(ctx context.Context, e *assembled.Engine) error {
+	warnings, err := report.Stretching(ctx, e)
+	switch {
+	case ctx.Err() != nil:
+		return nil
+	case err != nil:
+		return assembled.InMessages(e.Sketch, err)
+	}
+	return syntax.Print(c.err, warnings)
+}
+
+// answer studies an engine for a verb: all that the sketch asks, or for a drawing only the checks.
 func (c *console) answer(ctx context.Context, e *assembled.Engine, o machine.Options) (*solver.Result, error) {
-	res, err := solve(c, e, func(p *progress) (*solver.Result, error) {
+	return solved(ctx, c, e, func(p *progress) (*solver.Result, error) {
 		o.Progress = p.step
 		return e.Study(ctx, o)
 	})
-	if err != nil {
-		return nil, err
-	}
-	warnings, err := report.Stretching(ctx, e)
-	if err != nil {
-		return nil, assembled.InMessages(e.Sketch, err)
-	}
-	return res, syntax.Print(c.err, warnings)
 }

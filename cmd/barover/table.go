@@ -73,7 +73,7 @@ func (c *console) table(ctx context.Context, e *assembled.Engine, turns []float6
 	if err != nil {
 		return err
 	}
-	if err := syntax.Print(c.err, empty); err != nil {
+	if err := cmp.Or(syntax.Print(c.err, empty), c.warn(ctx, e)); err != nil {
 		return err
 	}
 	return endWith(report.StatusOf(len(broken) == 0))
@@ -87,6 +87,9 @@ func (c *console) settings(ctx context.Context, e *assembled.Engine, ends, asMar
 	r, err := report.NewSettingsReport(ctx, e, ends)
 	if err != nil {
 		return assembled.InMessages(e.Sketch, err)
+	}
+	if err := c.warn(ctx, e); err != nil {
+		return err
 	}
 	if asMarkdown {
 		return c.print(r.Markdown(), r.Status())

@@ -19,7 +19,7 @@ func (c *console) worn(ctx context.Context, path string, f *seekFlags) (*variant
 	if err != nil {
 		return nil, err
 	}
-	a, err := solve(c, e, func(p *progress) (*seek.Wear, error) { return seek.Worn(ctx, e.Machine, p.options()) })
+	a, err := solved(ctx, c, e, func(p *progress) (*seek.Wear, error) { return seek.Worn(ctx, e.Machine, p.options()) })
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -53,6 +54,18 @@ func AnswersSoFar(e *assembled.Engine, have []solver.Finding) []screen.Answer {
 	r := New(e, res)
 	r.told = e.Problem.Once(have)
 	return AnswersOf(r, e, res)
+}
+
+// BelowSentence is what a page says below the sentence: how sure the answers are, what they do not claim, and which parts stretch. It
+// leaves out the last where ctx ends.
+func BelowSentence(ctx context.Context, r *Report, e *assembled.Engine) string {
+	words := []string{r.Surety(), r.Caution()}
+	stretching, _ := Stretching(ctx, e)
+	for _, m := range stretching {
+		line, _ := m.File.Place(m.Span.Start)
+		words = append(words, "Warning, "+NewReporter(e).placeIn(m.File.Path, line)+": "+strings.TrimPrefix(m.Text, "warning: ")+".")
+	}
+	return Joined(" ", words...)
 }
 
 // pageAnswer is a row in words.

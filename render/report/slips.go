@@ -13,6 +13,7 @@ import (
 	"barover/sketch/quantity"
 	"barover/sketch/syntax"
 	"barover/solver"
+	"barover/solver/schedule"
 )
 
 // This file reports what is there and does nothing, since it is likely a slip: marks that never happen, dimensions that nothing
@@ -145,7 +146,21 @@ func Stretching(ctx context.Context, e *assembled.Engine) (list []syntax.Message
 		list = append(list, syntax.Message{File: file, Span: s.Where(),
 			Text: fmt.Sprintf("warning: %s stretches from %s to %s over the turn, and its outline does not: nothing holds %s at one distance from %s",
 				p.Name, e.Units.Length(x.Least), e.Units.Length(x.Greatest), to, from),
-			Help: fmt.Sprintf("length %s %s = V, in place of another line that holds them; where the part slides past %s, draw it longer than that", from, to, to)})
+			Help: heldLength(e.Problem.Linkage, p, x.Loose) + "; where the part slides past " + to + ", draw it longer than that"})
 	}
 	return list, err
+}
+
+// heldLength is the length that a part lacks. Where loose lengths place a point of it, a rod between two found points lacks a loose one: a
+// length would lock it. Any other part then lacks a length, which takes the place of no line, since loose ones hold nothing.
+func heldLength(m *schedule.Model, p *schedule.Part, loose bool) string {
+	found := func(i int) bool { return m.Points[i].Kind == schedule.Found }
+	length := "length " + m.Points[p.P].Name + " " + m.Points[p.Q].Name + " = V"
+	switch {
+	case loose && found(p.P) && found(p.Q):
+		return "loose " + length + " play V"
+	case loose:
+		return length
+	}
+	return length + ", in place of another line that holds them"
 }

@@ -15,6 +15,7 @@ import (
 type Stretch struct {
 	Part            int
 	Least, Greatest float64
+	Loose           bool // loose lengths place one of its points
 }
 
 const (
@@ -30,7 +31,8 @@ func (m *Engine) Stretching(ctx context.Context) ([]Stretch, error) {
 	var list []Stretch
 	for i := range m.Problem.Linkage.Parts {
 		if m.mayStretch(i) {
-			list = append(list, Stretch{i, math.Inf(1), 0})
+			p := &m.Problem.Linkage.Parts[i]
+			list = append(list, Stretch{i, math.Inf(1), 0, m.placedLoosely(p.P) || m.placedLoosely(p.Q)})
 		}
 	}
 	if len(list) == 0 {
@@ -54,6 +56,14 @@ func (m *Engine) mayStretch(part int) bool {
 	l := m.Problem.Linkage
 	p := &l.Parts[part]
 	return p.Kind == schedule.FromTo && l.LengthBetween(p.P, p.Q) == nil && len(m.outlinesOf(part)) > 0
+}
+
+// placedLoosely reports whether loose lengths place a point.
+func (m *Engine) placedLoosely(point int) bool {
+	s := m.Linkage.Schedule()
+	return slices.ContainsFunc(s.Steps, func(t schedule.Step) bool {
+		return len(t.Loose) > 0 && slices.ContainsFunc(t.Ops, func(o schedule.Op) bool { return o.Z == s.Point[point] })
+	})
 }
 
 // outlinesOf lists the profiles of a part.

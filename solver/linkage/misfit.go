@@ -14,7 +14,7 @@ type misfit struct {
 	*schedule.Rest
 	l      *Linkage
 	to     float64 // where the turn ends, rad
-	placed bool // the rest could be assembled
+	placed bool    // the rest could be assembled
 }
 
 // place assembles the rest, with held scalars at their hints.

@@ -2,7 +2,6 @@ package serve
 
 import (
 	"context"
-	"strings"
 
 	"barover/cmd/barover/replace"
 	screen "barover/render/page"
@@ -15,10 +14,9 @@ import (
 func Page(ctx context.Context, e *assembled.Engine, res *solver.Result, pick sheet.Pick) ([]byte, error) {
 	v := newVersion(e, pick)
 	v.scene.Others = []screen.Other{} // they are not in the file
-	a := v.answer(res)
+	a := v.answer(ctx, res)
 	state := pageState{Name: v.scene.File, Seq: 1, Version: 1, Done: true, Answers: a.answers,
-		Found: len(a.answers), Total: len(a.answers), Sentence: a.report.Sentence(),
-		Sure: strings.TrimSpace(a.report.Surety() + " " + a.report.Caution())}
+		Found: len(a.answers), Total: len(a.answers), Sentence: a.report.Sentence(), Sure: a.sure}
 	return (&screen.File{Machine: e.Machine, Scene: v.scene, State: state, Answers: a.answers, Pick: pick}).HTML(ctx)
 }
 

@@ -266,10 +266,10 @@ func (p *proving) found(f solver.Finding) {
 
 // answered adds all answers.
 func (p *proving) answered(res solver.Result) {
-	a := p.v.answer(&res)
+	a := p.v.answer(p.ctx, &res)
 	p.s.tell(p.ctx, p.v, func(t *pageState) {
 		t.Answers, t.Done, t.Found = a.answers, true, t.Total
-		t.Sentence, t.Sure = a.report.Sentence(), strings.TrimSpace(a.report.Surety()+" "+a.report.Caution())
+		t.Sentence, t.Sure = a.report.Sentence(), a.sure
 	})
 }
 

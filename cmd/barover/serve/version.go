@@ -41,6 +41,7 @@ type answered struct {
 	res     *solver.Result
 	report  *report.Report
 	answers []screen.Answer
+	sure    string // what stands below the sentence
 }
 
 // mostMade bounds what is kept of what was computed. The rest is computed again when it is wanted.
@@ -53,9 +54,9 @@ func newVersion(e *assembled.Engine, pick sheet.Pick) *version {
 }
 
 // answer takes in the answers.
-func (v *version) answer(res *solver.Result) *answered {
+func (v *version) answer(ctx context.Context, res *solver.Result) *answered {
 	r := report.New(v.e, res)
-	a := &answered{res, r, report.AnswersOf(r, v.e, res)}
+	a := &answered{res, r, report.AnswersOf(r, v.e, res), report.BelowSentence(ctx, r, v.e)}
 	v.done.Store(a)
 	return a
 }
@@ -130,7 +131,7 @@ func (v *version) answered(ctx context.Context) (*answered, error) {
 	if err != nil {
 		return nil, err
 	}
-	return v.answer(res), nil
+	return v.answer(ctx, res), nil
 }
 
 // travel is a setting of another version's travels for this one: by name, kept within its own range, at rest where the
