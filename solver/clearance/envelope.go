@@ -102,7 +102,7 @@ func (e *envelope) piece(n *overNode, s *enveloped) {
 		m := *n
 		m.lo = math.Inf(-1)
 		if e.far.bound(&m); s.low < 0 { // discs say nothing about how deep they overlap
-			m.lo = math.Max(m.lo, -e.far.view.strayed(e.a, e.b, e.far.ra, e.far.rb))
+			m.lo = math.Max(m.lo, -e.far.views[0].strayed(e.a, e.b, e.far.ra, e.far.rb))
 		}
 		s.high = math.Max(s.high, math.Min(-m.lo, e.most))
 	}

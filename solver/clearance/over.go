@@ -105,8 +105,9 @@ type pairOver struct {
 	disc  []bool        // of the few sizes: as in Over
 	a, b  *Form
 	stand map[*cell]*stand
-	view  *view // the second form in the axes of the first
-	rear  *view // the first form in the axes of the second
+	views [2]*view  // the second form in the axes of the first, and the first in those of the second
+	shown [2]bool   // which of them are set to the part in hand
+	in    tube.Part // the part in hand, as one of its cell
 	queue overQueue
 	// Where radii keep a bound from being near, it is computed with closer ones, see closely, on this cell; nil where not. A direction from
 	// corner to corner is free: it may be fixed in the axes of either part, and is in those of the second where swap is set.
@@ -141,7 +142,8 @@ type overNode struct {
 	rough     bool // bounded only by the circles round them
 	widest    int
 	part      tube.Part
-	cell      *cell // what the part is enclosed by
+	cell      *cell    // what the part is enclosed by
+	waits     *waiting // from where it may be bounded more closely; nil where that is done
 }
 
 type overQueue []overNode
@@ -154,6 +156,15 @@ func (q *overQueue) Pop() any {
 	n := (*q)[len(*q)-1]
 	*q = (*q)[:len(*q)-1]
 	return n
+}
+
+// next is the least bound of all but the first.
+func (q overQueue) next() float64 {
+	lo := math.Inf(1)
+	for i := 1; i < min(3, len(q)); i++ {
+		lo = min(lo, q[i].lo)
+	}
+	return lo
 }
 
 // Least bounds the distance of two forms from below over everything that the tubes hold. It reports false where it can
@@ -179,14 +190,7 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 	if !o.encloses(a, b) {
 		return Worst{}, false
 	}
-	d := o.pair(a, b)
-	d.keeps = keeps
-	if o.first != nil {
-		o.first.screen(ctx, a, b, d)
-	} else {
-		d.begin()
-	}
-	d.search(ctx)
+	d := o.searched(ctx, a, b, keeps)
 	if d.best.Lo >= keeps && (d.best.Lo >= 0 || a.solid && b.solid) {
 		return d.best, true
 	}
@@ -201,7 +205,9 @@ func (d *pairOver) begin() {
 	for _, t := range unlike(d.tubes, true, d.plan.Schedule.PartRides(d.a.part)|d.plan.Schedule.PartRides(d.b.part)) {
 		for i := range d.tubes[t].Boxes {
 			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full(), cell: d.cells[t][i]}
-			m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach)
+			if m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach); len(d.a.pieces)*len(d.b.pieces) == 1 {
+				m.ia, m.ib, m.widest, m.rough = 0, 0, -1, true
+			}
 			heap.Push(&d.queue, m)
 		}
 	}
@@ -275,7 +281,7 @@ func (o *Over) pair(a, b *Form) *pairOver {
 	d.space, d.disc = d.few.space, d.few.disc
 	d.a, d.b = a.among(&d.few), b.among(&d.few)
 	n := d.space.N
-	d.view, d.rear = newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)
+	d.views = [2]*view{newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)}
 	d.poly, d.weight, d.upTo = make([]float64, n), make([]float64, n), math.Inf(1)
 	d.turn = [2][]float64{make([]float64, n), make([]float64, n)}
 	d.best, d.guess, d.floor = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, math.Inf(1), math.Inf(1)
@@ -292,8 +298,8 @@ func (d *pairOver) search(ctx context.Context) {
 		if top.lo >= min(floor, d.upTo) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
 			break
 		}
-		if top.rough {
-			d.bound(top)
+		if top.rough || top.waits != nil {
+			d.boundTo(top, d.queue.next())
 			heap.Fix(&d.queue, 0)
 			continue
 		}

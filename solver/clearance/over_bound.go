@@ -26,37 +26,51 @@ func (d *pairOver) apart(c *cell, p, q plane.Vec, reach float64) float64 {
 	far := func(v plane.Vec) float64 { return math.Abs(v.X) + math.Abs(v.Y) }
 	size += far(p) + far(q)
 	off := pa.X.Rad + pa.Y.Rad + pb.X.Rad + pb.Y.Rad + far(p)*(pa.Cos.Rad+pa.Sin.Rad) + far(q)*(pb.Cos.Rad+pb.Sin.Rad) + 16*slip*size
-	lo, _, _ := d.space.LeastOf(d.poly, d.disc)
-	return lo - off - reach*(1+slip)
+	return d.space.LowestOf(d.poly, d.disc) - off - reach*(1+slip)
 }
 
 // bound computes a lower bound for two pieces on a part. It tries one direction after another. The first is that in which the pieces
 // are farthest apart with all sizes in the middle, or in which they part soonest. Each further one is that at the place, and with
 // the sizes, at which the last bound was least. Once two directions agree, no other is better: what sizes do in straight lines is convex.
 func (d *pairOver) bound(n *overNode) {
-	lo, wide := n.lo, 0.0
+	n.waits = nil
+	d.boundTo(n, math.Inf(1))
+}
+
+// waiting is what goes on when a node is bounded more closely: how many directions were tried, and where and with which sizes the last bound
+// is least.
+type waiting struct {
+	rounds int
+	beside bool
+	tau    [taylor.MaxVars]float64
+	dev    []float64
+}
+
+// boundTo is bound, or the rest of it. Once some engine was found, it stops where the bound is above enough, so that others come first.
+func (d *pairOver) boundTo(n *overNode, enough float64) {
+	lo, wide, done, beside := n.lo, 0.0, 0, false
 	var tau [taylor.MaxVars]float64
-	dev := make([]float64, d.space.Devs)
+	var dev []float64 // nil for those in the middle
 	if d.one != nil {
-		copy(dev, d.one.dev)
+		dev = d.one.dev
 	}
-	in, form := n.cell.within(&n.part), d.stands(n.cell).form
-	d.view.set(d.relative(n.cell, 0), &in)
-	beside, behind := false, false
+	d.look(n)
 	d.close, d.swap = nil, false
-	for round := range rounds {
+	if w := n.waits; w != nil {
+		tau, dev, wide, done, beside, n.waits = w.tau, w.dev, n.wide, w.rounds, w.beside, nil
+		d.closeIn(n, lo, wide)
+	}
+	form := d.stands(n.cell).form
+	for round := done; round < rounds; round++ {
 		nu, gap, back := d.direction(n, &tau, dev)
 		if round > 0 {
 			d.found(n, &tau, dev, gap, wide/2)
 		}
-		v, first, second, fp, sp := d.view, form[0], form[1], n.ia, n.ib
+		side, fp, sp := 0, n.ia, n.ib
 		if back {
-			v, first, second, fp, sp = d.rear, form[1], form[0], n.ib, n.ia
-			if !behind {
-				v.set(d.relative(n.cell, 1), &in)
-				behind = true
-			}
+			side, fp, sp = 1, n.ib, n.ia
 		}
+		v, first, second := d.view(n, side), form[side], form[1-side]
 		got, at, with, off := d.along(v, first, second, fp, sp, nu)
 		d.cut.Turn()
 		better := got > lo+d.tolerance/20
@@ -70,17 +84,27 @@ func (d *pairOver) bound(n *overNode) {
 		if with == nil || lo >= d.upTo {
 			break
 		}
-		if d.close == nil && wide > muchRadii*(d.upTo-lo) {
-			d.close, d.swap = n.cell, d.free && d.steadier(n.cell)
-		} else if round > 0 && !better {
+		if !d.closeIn(n, lo, wide) && round > 0 && !better {
 			if beside || !d.beside(v, with, first, &first.pieces[fp], second, &second.pieces[sp], nu) {
 				break
 			}
 			beside = true
 		}
-		tau, dev = at, with
+		if tau, dev = at, with; lo > enough && !math.IsInf(d.best.Near, 1) && round+1 < rounds {
+			n.waits = &waiting{round + 1, beside, tau, dev}
+			break
+		}
 	}
 	n.lo, n.rough = lo, false
+}
+
+// closeIn has radii computed more closely from now on, if they are most of what is missing from a bound.
+func (d *pairOver) closeIn(n *overNode, lo, wide float64) bool {
+	if d.close != nil || !(wide > muchRadii*(d.upTo-lo)) {
+		return false
+	}
+	d.close, d.swap = n.cell, d.free && d.steadier(n.cell)
+	return true
 }
 
 // leastOf bounds a polynomial from below for all sizes, or for those of the engine in hand.
@@ -235,7 +259,7 @@ func (d *pairOver) lessFeature(p *feature, n plane.Vec) float64 {
 // the place from there. What products lose in rounding is far below the slack, whichever way they are summed up.
 func (d *pairOver) closely(v *view, n, q plane.Vec) float64 {
 	s, in := d.stands(d.close), 0
-	if v == d.rear {
+	if v == d.views[1] {
 		in = 1
 	}
 	x, y := tube.OffIn(d.space, &s.at[in], &s.at[1-in], q)

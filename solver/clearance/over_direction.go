@@ -5,6 +5,7 @@ import (
 
 	"barover/solver/plane"
 	"barover/solver/taylor"
+	"barover/solver/tube"
 )
 
 // spotted is a feature at its place at one position with some sizes.
@@ -15,13 +16,13 @@ type spotted struct {
 	of  float64 // how far the directions that an arc faces may move
 }
 
-// spots puts the features of a piece at their places with some sizes, after those in out.
+// spots puts the features of a piece at their places with some sizes, nil for those in the middle, after those in out.
 func (d *pairOver) spots(out []spotted, f *Form, piece *formed, dev []float64) []spotted {
 	for _, i := range piece.of {
 		g := &f.feature[i]
 		s := spotted{g.at, g.r, g.arc, g.sway}
 		for k, to := range [3]*float64{&s.at.X, &s.at.Y, &s.r} {
-			if g.move[k] != nil {
+			if g.move[k] != nil && dev != nil {
 				*to += d.space.ValueAside(g.move[k], dev)
 			}
 		}
@@ -32,17 +33,25 @@ func (d *pairOver) spots(out []spotted, f *Form, piece *formed, dev []float64) [
 
 // direction is the unit direction from the first piece to the second in which they are farthest apart, or in which the
 // shortest shift separates them, at a place of a part with some sizes. It also returns how far, and whether the direction
-// is better fixed in the axes of the second, in which it is then given. The view is set to the second part in the axes of
-// the first.
+// is better fixed in the axes of the second, in which it is then given. The sizes are nil for those in the middle.
 func (d *pairOver) direction(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) (dir plane.Vec, gap float64, back bool) {
-	d.space.Weigh(d.weight, tau, dev)
-	at := func(k int) (v float64) {
-		for i, x := range d.view.poly[k] {
-			v += x * d.weight[i]
+	at := d.place(tau)
+	value := func(s *tube.Series) float64 { return s.Poly[0] }
+	if dev != nil || at != [taylor.MaxVars]float64{} {
+		d.space.Weigh(d.weight, &at, dev)
+		value = func(s *tube.Series) (v float64) {
+			for i, x := range s.Poly {
+				v += x * d.weight[i]
+			}
+			return v
 		}
-		return v
 	}
-	return d.facing(n, &plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}, dev)
+	var p [2]plane.Placement
+	for i := range p {
+		s := &d.stands(n.cell).at[i]
+		p[i] = plane.Placement{Origin: plane.Vec{X: value(&s.X), Y: value(&s.Y)}, Dir: plane.Vec{X: value(&s.Cos), Y: value(&s.Sin)}.Unit()}
+	}
+	return d.facing(n, &plane.Placement{Origin: p[1].Origin.Sub(p[0].Origin).Against(p[0].Dir), Dir: p[1].Dir.Against(p[0].Dir)}, dev)
 }
 
 // facing is direction where the second part stands so in the axes of the first.

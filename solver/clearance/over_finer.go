@@ -261,6 +261,29 @@ func (d *pairOver) stands(c *cell) *stand {
 	return s
 }
 
+// look takes a part in hand.
+func (d *pairOver) look(n *overNode) {
+	d.in, d.shown = n.cell.within(&n.part), [2]bool{}
+}
+
+// view is how the second form's part stands in the axes of the first's over the part in hand (side 0), or the other way round (1).
+func (d *pairOver) view(n *overNode, side int) *view {
+	v := d.views[side]
+	if !d.shown[side] {
+		v.set(d.relative(n.cell, side), &d.in)
+		d.shown[side] = true
+	}
+	return v
+}
+
+// place is a place of the part in hand as one of its cell.
+func (d *pairOver) place(tau *[taylor.MaxVars]float64) (at [taylor.MaxVars]float64) {
+	for k := range at {
+		at[k] = d.in.Mid[k] + d.in.Half[k]*tau[k]
+	}
+	return at
+}
+
 // relative is how the second form's part stands in the axes of the first's (back 0), or the other way round (1).
 func (d *pairOver) relative(c *cell, back int) *tube.Relative {
 	s := d.stands(c)

@@ -118,9 +118,8 @@ func (m *mostOver) add(n overNode) {
 
 // bound bounds the distance over a part from above.
 func (m *mostOver) bound(n *overNode) {
-	v := m.view
-	in := n.cell.within(&n.part)
-	v.set(m.relative(n.cell, 0), &in)
+	m.look(n)
+	v := m.view(n, 0)
 	near := outline.Distance(m.ra, plane.Fixed, m.rb, v.centre())
 	n.widest = -1
 	var tau [taylor.MaxVars]float64
@@ -141,7 +140,7 @@ func (m *mostOver) bound(n *overNode) {
 func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64) {
 	gap := math.Inf(1)
 	if m.a.drawn && m.b.drawn {
-		at := func(k int) float64 { return m.space.ValueOf(m.view.poly[k], tau, dev) }
+		at := func(k int) float64 { return m.space.ValueOf(m.views[0].poly[k], tau, dev) }
 		gap = outline.Distance(m.ra, plane.Fixed, m.rb, plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}).D
 	} else {
 		for i := range m.a.pieces {
@@ -280,7 +279,7 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 		lo, at, with := m.space.LeastOf(poly, m.disc)
 		hi := math.Max(off-lo, 0) // where the discs overlap the outlines at least touch
 		if -hi > n.lo || n.widest < 0 {
-			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.view.widest(m.b.reach, poly), moved(m.space, poly)
+			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.views[0].widest(m.b.reach, poly), moved(m.space, poly)
 			tau, dev, better = at, with, true
 		}
 		reach := math.Sqrt(math.Max(m.space.ValueOf(sq, &at, with), 0))
@@ -295,7 +294,7 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 // way writes the vector from the centre of one disc to that of another to x and y, in the axes of the first body, and
 // returns their radii.
 func (m *mostOver) way(p, q *innerDisc) (rad [2]float64) {
-	v := m.view
+	v := m.views[0]
 	for i := range m.x {
 		m.x[i] = v.poly[0][i] + q.head.X*v.poly[2][i] - q.head.Y*v.poly[3][i]
 		m.y[i] = v.poly[1][i] + q.head.X*v.poly[3][i] + q.head.Y*v.poly[2][i]

@@ -155,10 +155,7 @@ func (d *pairOver) exactly(n *overNode, tau *[taylor.MaxVars]float64, dev []floa
 		return hi
 	}
 	d.guess = gap
-	at, in, all := *tau, n.cell.within(&n.part), d.few.all(dev)
-	for k := range at {
-		at[k] = in.Mid[k] + in.Half[k]*at[k]
-	}
+	at, all := d.place(tau), d.few.all(dev)
 	s, ok := n.cell.tube.Stand(n.cell.in(), &at, all)
 	if !ok {
 		return hi

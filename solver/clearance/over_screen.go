@@ -6,27 +6,40 @@ import (
 	"math"
 )
 
-// screen looks at two forms on tubes without squares. It gives d, which has the tubes with squares, the parts of boxes of which more must
-// be known, and what is known of all others.
-func (o *Over) screen(ctx context.Context, a, b *Form, d *pairOver) {
+// searched bounds two forms until they are known to keep so far apart or the bound is near the least found: on tubes without squares, if there
+// are some, and then those parts of boxes of which more must be known on tubes with squares.
+func (o *Over) searched(ctx context.Context, a, b *Form, keeps float64) *pairOver {
+	if o.first == nil {
+		d := o.pair(a, b)
+		d.keeps = keeps
+		d.begin()
+		d.search(ctx)
+		return d
+	}
 	var left []overNode
-	f := o.pair(a.affine(o.space.N), b.affine(o.space.N))
-	f.keeps, f.unsure = d.keeps, &left
+	f := o.first.pair(a.affine(o.first.space.N), b.affine(o.first.space.N))
+	f.keeps, f.unsure = keeps, &left
 	f.begin()
 	f.search(ctx)
-	d.best, d.guess, d.floor = f.best, f.guess, f.best.Lo
 	if f.best.Near < f.keeps && !math.IsInf(f.keeps, 1) { // an engine comes nearer
 		for _, n := range left {
-			d.floor = min(d.floor, n.lo)
+			f.best.Lo = min(f.best.Lo, n.lo)
 		}
-		return
+		return f
 	}
+	if len(left) == 0 {
+		return f
+	}
+	d := o.pair(a, b)
+	d.keeps, d.best, d.guess, d.floor = keeps, f.best, f.guess, f.best.Lo
 	for _, n := range left {
 		d.tubes[n.tube].Fill(n.box)
-		n.cell, n.rough, n.widest = d.cells[n.tube][n.box], n.ia >= 0, -1
+		n.cell, n.rough, n.widest, n.waits = d.cells[n.tube][n.box], n.ia >= 0, -1, nil
 		d.queue = append(d.queue, n)
 	}
 	heap.Init(&d.queue)
+	d.search(ctx)
+	return d
 }
 
 // stop ends a node that cannot be bounded more closely.

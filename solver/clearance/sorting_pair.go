@@ -117,16 +117,10 @@ func (d *pairOver) at(p *sortedPart, dev []float64, keeps, falls float64) (lo, h
 	return lo, d.one.hi
 }
 
-// look sets the view to a part.
-func (d *pairOver) look(n *overNode) {
-	in := n.cell.within(&n.part)
-	d.view.set(d.relative(n.cell, 0), &in)
-}
-
 // most is what the distance of one engine is no more than at a place of a part: by its own outlines, or unless these are wanted by the two
-// pieces that are looked at, if that is enough. The view is set to the second part in the axes of the first.
+// pieces that are looked at, if that is enough.
 func (d *pairOver) most(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, exact bool) float64 {
-	v := d.view
+	v := d.view(n, 0)
 	at := func(k int) float64 { return d.space.ValueOf(v.poly[k], tau, dev) }
 	rel := plane.Placement{Origin: plane.Vec{X: at(0), Y: at(1)}, Dir: plane.Vec{X: at(2), Y: at(3)}.Unit()}
 	reach := d.a.reach + d.b.reach + d.a.hub.Len() + d.b.hub.Len()

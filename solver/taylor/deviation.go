@@ -89,7 +89,7 @@ func (p monomial) times(q monomial) monomial {
 
 // Deviation returns the coefficient of a deviation by itself.
 func (s *Space) Deviation(k int) int {
-	return s.place[monomial{dev: [2]int16{-1, int16(k)}}]
+	return s.At[Weight+1] - s.Devs + k // see weighing
 }
 
 // Among returns the space with some of the deviations alone, in rising order, and the number in s of each of its
@@ -147,9 +147,8 @@ func (s *Space) ValueAside(c, dev []float64) (v float64) {
 	return v
 }
 
-// Weigh writes to w the weight of each coefficient at the coordinates tau and the deviations dev: the value of a polynomial
-// there is the sum of its coefficients, each times its weight. It saves work where several polynomials are evaluated at one
-// place.
+// Weigh writes to w the weight of each coefficient at the coordinates tau and the deviations dev, nil for none: the value of a
+// polynomial there is the sum of its coefficients, each times its weight. It saves work where several polynomials are evaluated at one place.
 func (s *Space) Weigh(w []float64, tau *[MaxVars]float64, dev []float64) {
 	mono := s.monomialsAt(tau)
 	for i := range w {
@@ -188,6 +187,8 @@ func (s *Space) deviated(i int, dev []float64) float64 {
 	switch d := s.Dev[i]; {
 	case d[1] < 0:
 		return 1
+	case dev == nil:
+		return 0
 	case d[0] < 0:
 		return dev[d[1]]
 	default:
@@ -234,13 +235,31 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 	}
 	w := s.worsen(c, disc)
 	defer s.worse.Put(w)
+	lo, at = w.least(s, disc)
+	return lo, at, slices.Clone(w.dev)
+}
+
+// LowestOf is the bound of LeastOf alone.
+func (s *Space) LowestOf(c []float64, disc []bool) (lo float64) {
+	if s.Devs == 0 {
+		lo, _ = s.Least(c)
+		return lo
+	}
+	w := s.worsen(c, disc)
+	defer s.worse.Put(w)
+	lo, _ = w.least(s, disc)
+	return lo
+}
+
+// least sets every deviation and bounds the polynomial.
+func (w *worsening) least(s *Space, disc []bool) (lo float64, at [MaxVars]float64) {
 	w.decide()
 	of := w.round(disc)
 	w.decide()
 	w.beside(disc, of)
 	w.rest()
 	lo, at = s.plain.Least(w.core)
-	return lo - w.loss*grow - s.eps*w.size - tiny, at, slices.Clone(w.dev)
+	return lo - w.loss*grow - s.eps*w.size - tiny, at
 }
 
 // worsening is a polynomial whose deviations are set one after the other to the values that make it least.

@@ -134,12 +134,11 @@ func (t *Tube) Halves(b *Box) (k int) {
 	for i := range t.Plan.keep {
 		var w [taylor.MaxVars]float64
 		all := 0.0
-		for m, c := range b.poly[i*n : (i+1)*n] {
-			if d := t.Space.Dev[m]; d[0] < 0 && d[1] >= 0 {
-				all += math.Abs(c)
-				for j := range t.Space.Vars {
-					w[j] += math.Abs(c) * float64(t.Space.Powers[m][j])
-				}
+		for _, m := range t.Space.First {
+			c := math.Abs(b.poly[i*n+int(m)])
+			all += c
+			for j := range t.Space.Vars {
+				w[j] += c * float64(t.Space.Powers[m][j])
 			}
 		}
 		for j := range t.Space.Vars {

@@ -50,10 +50,13 @@ func NewRelative(sp *taylor.Space, a, b *Placement) *Relative {
 	}
 	dx, dy := far[:sp.N], far[sp.N:2*sp.N]
 	rx, ry := less(dx, &b.X, &a.X), less(dy, &b.Y, &a.Y)
-	r.sum(sp, 0, dx, rx, &a.Cos, dy, ry, &a.Sin, 1)
-	r.sum(sp, 1, dy, ry, &a.Cos, dx, rx, &a.Sin, -1)
-	r.sum(sp, 2, b.Cos.Poly, b.Cos.Rad, &a.Cos, b.Sin.Poly, b.Sin.Rad, &a.Sin, 1)
-	r.sum(sp, 3, b.Sin.Poly, b.Sin.Rad, &a.Cos, b.Cos.Poly, b.Cos.Rad, &a.Sin, -1)
+	x, y := sp.Factor(dx, rx), sp.Factor(dy, ry)
+	bc, bs := sp.Factor(b.Cos.Poly, b.Cos.Rad), sp.Factor(b.Sin.Poly, b.Sin.Rad)
+	c, s := sp.Factor(a.Cos.Poly, a.Cos.Rad), sp.Factor(a.Sin.Poly, a.Sin.Rad)
+	r.sum(sp, 0, &x, &c, &y, &s, 1)
+	r.sum(sp, 1, &y, &c, &x, &s, -1)
+	r.sum(sp, 2, &bc, &c, &bs, &s, 1)
+	r.sum(sp, 3, &bs, &c, &bc, &s, -1)
 	for k := range sp.N {
 		r.Size += math.Abs(r.Poly[0][k]) + math.Abs(r.Poly[1][k])
 	}
@@ -61,9 +64,9 @@ func NewRelative(sp *taylor.Space, a, b *Placement) *Relative {
 }
 
 // sum sets a polynomial to p·c + k·q·s.
-func (r *Relative) sum(sp *taylor.Space, i int, p []float64, rp float64, c *Series, q []float64, rq float64, s *Series, k float64) {
-	r.Rad[i] = sp.AddTimes(r.Poly[i], p, c.Poly, rp, c.Rad, 1)
-	r.Rad[i] += sp.AddTimes(r.Poly[i], q, s.Poly, rq, s.Rad, k)
+func (r *Relative) sum(sp *taylor.Space, i int, p, c, q, s *taylor.Factor, k float64) {
+	r.Rad[i] = sp.AddProduct(r.Poly[i], p, c, 1)
+	r.Rad[i] += sp.AddProduct(r.Poly[i], q, s, k)
 }
 
 // less writes p - q and returns its radius.

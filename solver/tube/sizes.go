@@ -40,8 +40,11 @@ func (p *Plan) Params() map[int]int {
 
 // Deviate puts the sizes into a box, each end moved outward by some units in the last place.
 func (p *Plan) Deviate(b *taylor.Box) {
-	for _, s := range p.Sizes {
-		b.Middle, b.Sizes = append(b.Middle, s.Mid), append(b.Sizes, s.Half*(1+0x1p-50)+math.Abs(s.Mid)*0x1p-51)
+	n := len(p.Sizes)
+	room := make([]float64, 2*n)
+	b.Middle, b.Sizes = room[:n:n], room[n:]
+	for i, s := range p.Sizes {
+		b.Middle[i], b.Sizes[i] = s.Mid, s.Half*(1+0x1p-50)+math.Abs(s.Mid)*0x1p-51
 	}
 }
 
@@ -124,10 +127,9 @@ func (m *marcher) fineAsMayBe(b *Box) bool {
 
 // moved returns how far the sizes move a kept slot of the present box, to first order, mm.
 func (m *marcher) moved(at slot) (far float64) {
-	for i, c := range m.solver.st.Poly(at) {
-		if d := m.Space.Dev[i]; d[0] < 0 && d[1] >= 0 {
-			far += math.Abs(c)
-		}
+	c := m.solver.st.Poly(at)
+	for _, i := range m.Space.First {
+		far += math.Abs(c[i])
 	}
 	return far * m.reach[m.Plan.kept[at]]
 }
