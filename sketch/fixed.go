@@ -75,6 +75,16 @@ type pair struct{ a, b int }
 
 func pairOf(a, b int) pair { return pair{min(a, b), max(a, b)} }
 
+// eye is where the eye at the second point of a part stands in the part's axes, as far as a loose length says so.
+func (l *loader) eye(part *schedule.Part, loose *schedule.Equation) string {
+	st := l.sketch.statements[loose.Stmt]
+	s, ok := st.s.(*syntax.Length)
+	if !ok || part.Heading != expr.None {
+		return "U, V"
+	}
+	return st.file.SpanText(s.Value.Where()) + ", 0"
+}
+
 // placeOn is a place of a shape in the axes of its part.
 func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Place {
 	if s.Pair != nil {
@@ -96,7 +106,8 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
 			if e != nil { // a length would hold what the loose one leaves to its play
-				help = fmt.Sprintf("a loose length leaves it to its play: write the eye's own place, point NAME on %s at U, V, and its name in the shape", pt.Name)
+				help = fmt.Sprintf("a loose length leaves it to its play: write the eye's own place, point NAME on %s at %s, and its name in the shape",
+					pt.Name, l.eye(pt, e))
 			}
 		}
 		l.tellIfWhole(place{file, s.Name.Span}, why, help)
