@@ -136,6 +136,7 @@ type overNode struct {
 	lo        float64
 	wide      float64 // radii in it, which no splitting mends
 	wasWide   float64 // those before some engines were left out; zero where none were
+	gain      float64 // of a sum: by how much it is above lo of the part that it was halved from
 	moved     float64 // what the sizes do to the figure there, to first order
 	tube, box int
 	ia, ib    int  // pieces; -1 for all

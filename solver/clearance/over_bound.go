@@ -76,7 +76,7 @@ func (d *pairOver) boundTo(n *overNode, enough float64) {
 		better := got > lo+d.tolerance/20
 		wide = off
 		if got > lo || round == 0 {
-			n.wide, n.widest, n.moved = wide, v.widest(d.b.reach, v.active), moved(d.space, v.active)
+			n.wide, n.widest, n.moved = wide, v.widest(d.b.reach, v.active), d.space.Moved(v.active)
 			d.lines.keep()
 		}
 		d.lines.drop()

@@ -59,7 +59,7 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 		}
 		s.run[t] = r
 		boxes := len(o.tubes[t].Boxes)
-		if held { // the whole effect of the travels shows at the start of the turn
+		if s.held = held && s.wholes; held { // the whole effect of the travels shows at the start of the turn
 			boxes = o.tubes[t].Started()
 		}
 		for i := range boxes {
@@ -82,6 +82,7 @@ type sumOver struct {
 	keeps           float64 // it is enough to know that the sum stays above this
 	run             []*tube.Runner
 	wholes          bool // it takes something over all of the turn
+	held            bool // and nothing else moves it
 	queue           overQueue
 	best            Worst
 }
@@ -107,7 +108,8 @@ func (s *sumOver) add(n overNode) bool {
 	}
 	n.widest = s.space.Foremost(poly)
 	lo, at, dev := s.space.LeastOf(poly, s.disc)
-	n.lo, n.wide, n.moved = max(n.lo, lo-v.Rad), 2*v.Rad, moved(s.space, poly)
+	n.gain = max(0, lo-v.Rad-n.lo)
+	n.lo, n.wide, n.moved = max(n.lo, lo-v.Rad), 2*v.Rad, s.space.Moved(poly)
 	if near := s.space.ValueOf(poly, &at, dev) + v.Rad; near < s.best.Near {
 		tb := s.tubes[n.tube]
 		s.best.Near, s.best.Dev, s.best.At.Tube = near, dev, n.tube
@@ -144,7 +146,7 @@ func (s *sumOver) search(ctx context.Context) error {
 					return SumOpen
 				}
 			}
-		case n.part.Half[n.widest] < leastOver || n.lo >= near-n.wide: // splitting does not mend what radii do
+		case n.part.Half[n.widest] < leastOver || s.settled(&n, near):
 			floor = min(floor, n.lo)
 		case !s.split(n):
 			return SumOpen
@@ -155,4 +157,24 @@ func (s *sumOver) search(ctx context.Context) error {
 		s.best.Lo = min(floor, s.queue[0].lo)
 	}
 	return ctx.Err()
+}
+
+// finer is Over.finer, unless the radii are not those of the box.
+func (s *sumOver) finer(n *overNode, near float64) []overNode {
+	if s.held {
+		return nil
+	}
+	return s.Over.finer(n, near)
+}
+
+// leastGain is the least share of what is missing from a bound that halves must gain to be halved again.
+const leastGain = 1.0 / 16
+
+// settled reports whether splitting a node is no gain: it does not mend the radii of a box. Those of what is taken over the turn are less over
+// fewer travels, as far as the halves so far show.
+func (s *sumOver) settled(n *overNode, near float64) bool {
+	if s.held {
+		return n.gain < leastGain*(near-n.lo)
+	}
+	return n.lo >= near-n.wide
 }

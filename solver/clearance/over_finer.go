@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"math"
 	"math/bits"
 	"sync"
 
@@ -50,14 +49,6 @@ func nearer(s *taylor.Space, tolerance, moved float64) float64 {
 		return tolerance
 	}
 	return max(leastNear*tolerance, min(tolerance, nearShare*moved))
-}
-
-// moved is what the sizes do in the middle of a polynomial, each by itself.
-func moved(s *taylor.Space, c []float64) (far float64) {
-	for k := range s.Devs {
-		far += math.Abs(c[s.Deviation(k)])
-	}
-	return far
 }
 
 // wholeBoxes is those of a tube as they are.

@@ -279,7 +279,7 @@ func (m *mostOver) between(n *overNode, p, q *innerDisc) (tau [taylor.MaxVars]fl
 		lo, at, with := m.space.LeastOf(poly, m.disc)
 		hi := math.Max(off-lo, 0) // where the discs overlap the outlines at least touch
 		if -hi > n.lo || n.widest < 0 {
-			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.views[0].widest(m.b.reach, poly), moved(m.space, poly)
+			n.lo, n.wide, n.widest, n.moved = max(n.lo, -hi), 2*off, m.views[0].widest(m.b.reach, poly), m.space.Moved(poly)
 			tau, dev, better = at, with, true
 		}
 		reach := math.Sqrt(math.Max(m.space.ValueOf(sq, &at, with), 0))

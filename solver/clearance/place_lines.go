@@ -25,43 +25,41 @@ func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
 	return wholeModel{out, true}
 }
 
+// newtonSteps bounds the steps towards a place.
+const newtonSteps = 8
+
 func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok bool) {
-	t := f.tubes[0]
+	sp := f.tubes[0].Space
 	v, ok := w.overLeg(f, l, c)
 	if !ok || l.from == l.to {
 		return out, false
 	}
-	steep, strays := t.Space.Steepness(v.Poly)
-	if strays *= 1 + 1e-9; !(math.Abs(steep) > strays) {
+	steep, _ := sp.Steepness(v.Poly, 1)
+	x, left, best := make([]float64, sp.N), make([]float64, sp.N), math.Inf(1)
+	for range newtonSteps {
+		copy(left, v.Poly)
+		off := v.Rad + sp.Substitute(left, x)
+		_, strays := sp.Steepness(v.Poly, max(1, taylor.SizeOf(x)))
+		// The distance along the turn from x to the place is at most the figure at x divided by its least slope.
+		rad := (off + taylor.SizeOf(left)) / (math.Abs(steep) - strays)
+		if !(rad >= 0 && rad < best) {
+			break
+		}
+		out.Poly, out.Rad, best = slices.Clone(x), rad, rad*9/10
+		for k := range x {
+			x[k] -= left[k] / steep
+		}
+	}
+	if out.Poly == nil {
 		return out, false
 	}
-	var a [taylor.MaxVars]float64
-	sum := 0.0
-	for k := 1; k < t.Space.Vars; k++ {
-		a[k] = -v.Poly[1+k] / steep
-		sum += math.Abs(a[k])
-	}
-	if !(sum <= 1) {
-		return out, false
-	}
-	poly := slices.Clone(v.Poly)
-	off := v.Rad + t.Space.Slant(poly, &a)
-	size := taylor.SizeOf(poly)
-	// The distance along the turn from the line to the place is at most the figure on the line divided by its least slope, and
-	// the place is within the leg.
-	far := min((size+off)/(math.Abs(steep)-strays), 1+sum)
-	mid, bent := t.Space.Bend(v.Poly, sum, far)
-	poly[0] += mid
 	half := (l.to - l.from) / 2
-	for k := range poly {
-		poly[k] *= -half / steep
+	for k := range out.Poly {
+		out.Poly[k] *= half
 	}
-	poly[0] += l.mid()
-	for k := 1; k < t.Space.Vars; k++ {
-		poly[1+k] += half * a[k]
-	}
-	rad := half * (off + bent + slip*size) / math.Abs(steep)
-	return tube.Series{Poly: poly, Rad: rad*(1+1e-9) + slip*(math.Abs(l.mid())+half)}, true
+	out.Poly[0] += l.mid()
+	out.Rad = half*out.Rad*(1+1e-9) + slip*(math.Abs(l.mid())+taylor.SizeOf(out.Poly))
+	return out, true
 }
 
 // oneBox returns the box that holds a leg and all of a cell, and the part of it that they are. It reports false where there is
@@ -89,7 +87,7 @@ func (w *wholeOf) overLeg(f *Figure, l leg, c *tube.Cell) (v tube.Series, ok boo
 	}
 	if i, p, ok := w.oneBox(l, c); ok {
 		w.budget--
-		v, ok = f.run[0].Over(i, &p)
+		v, ok = f.run[0].OverClosely(i, &p)
 		return v, ok && w.budget >= 0
 	}
 	pieces, ok := w.pieces(f, l, c)
@@ -153,13 +151,13 @@ func (w *wholeOf) pieces(f *Figure, l leg, c *tube.Cell) (list []legPiece, ok bo
 			b := &t.Boxes[i]
 			from, to := math.Max(l.from+by, b.Turn.From), math.Min(l.to+by, b.Turn.To)
 			p, in := t.Within(b, c)
-			if !(from < to) || !in || !t.Stretch(b, &p, from, to) {
+			if !(from < to) || !in || t.Touches(b, &p, c) || !t.Stretch(b, &p, from, to) {
 				continue
 			}
 			if w.budget--; w.budget < 0 || !t.Holds(b, c) {
 				return nil, false
 			}
-			v, enclosed := f.run[0].Over(i, &p)
+			v, enclosed := f.run[0].OverClosely(i, &p)
 			if !enclosed || f.run[0].Doubt() {
 				return nil, false
 			}
@@ -182,26 +180,13 @@ func (w *wholeOf) atLine(place *tube.Series, l leg, c *tube.Cell) (v tube.Series
 	if half == 0 {
 		return v, true
 	}
-	var a [taylor.MaxVars]float64
-	rest := place.Rad / half // how far the place may be from the line, in half legs
-	for k := 1; k < t.Space.Vars; k++ {
-		a[k] = place.Poly[1+k] / half
+	x := slices.Clone(place.Poly)
+	x[0] -= l.mid()
+	for k := range x {
+		x[k] /= half
 	}
-	along := taylor.SizeOf(a[:])
-	line := slices.Clone(v.Poly)
-	v.Rad += t.Space.Slant(line, &a)
-	// The slope along the turn accounts for the rest of the place's motion: with the sizes, and nonlinear in the travels.
-	steep, _ := t.Space.Steepness(v.Poly)
-	off, size := 0.0, 0.0
-	for k := 1 + t.Space.Vars; k < t.Space.N; k++ {
-		x := place.Poly[k] / half
-		off += math.Abs(x)
-		size += math.Abs(v.Poly[k])
-		line[k] += steep * x
-	}
-	mid, bent := t.Space.Bend(v.Poly, along, off+rest)
-	line[0] += mid
-	v.Poly = line
-	v.Rad += (math.Abs(steep)*rest+bent)*(1+1e-9) + slip*(size+math.Abs(mid)+math.Abs(steep)*off)
+	rest := place.Rad/half + slip*(math.Abs(l.mid())/half+taylor.SizeOf(x))
+	steep, strays := t.Space.Steepness(v.Poly, 1)
+	v.Rad += t.Space.Substitute(v.Poly, x) + (math.Abs(steep)+strays)*rest*(1+1e-9)
 	return v, true
 }

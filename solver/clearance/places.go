@@ -22,6 +22,8 @@ const (
 	// mostLegs is how many legs may remain in a search for where a sum is least before they are cut no further: if the
 	// place moves with the travels, the legs that it moves over remain.
 	mostLegs = 32
+	// mostSized is mostLegs where sizes move the place as well: a polynomial follows it over all of the legs that remain.
+	mostSized = 8
 	// placeSteps is the number of halvings of a leg that holds a place.
 	placeSteps = 40
 )
@@ -123,29 +125,56 @@ func (w *wholeOf) sideOver(f *Figure, l leg, c *tube.Cell, sign float64) (side i
 	return int(sign) * b.side(), true
 }
 
-// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past zero. It is found where legs over
-// which it rises follow a place at which it is surely below, and end where it is surely above.
+// passing encloses the first place at which the sum rises (sign 1) or falls (-1) past zero. Where whole turns make no difference,
+// the only place is the first, wherever the turn begins: with some sizes it may lie before the start of the turn, with others
+// after it.
 func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
-	open := w.legs()
-	slices.Reverse(open)
-	below := 0                                   // the side of the sum where the rise began
-	rise := leg{}                                // the legs of the rise
-	rising := false                              // it is in such a leg
-	ended := func(side int) (found, sure bool) { // not sure where it may or may not have passed
-		return side > 0 && below < 0, side < 0 || side > 0 && below != 0
+	all := w.legs()
+	rises, ok := w.rises(all, c, sign, 1)
+	if !ok && w.round && w.f.tubes[0].Closes {
+		turn := w.f.tubes[0].Turn.To - w.f.tubes[0].Turn.From
+		half := len(all) / 2
+		for i := half; i < len(all); i++ {
+			all[i] = leg{all[i].from - turn, all[i].to - turn}
+		}
+		all[len(all)-1].to = all[0].from
+		if rises, ok = w.rises(append(all[half:], all[:half]...), c, sign, 2); len(rises) > 1 {
+			return wholeModel{}
+		}
 	}
-	for len(open) > 0 {
+	if !ok || len(rises) == 0 {
+		return wholeModel{}
+	}
+	return w.followed(w.f, w.narrowed(rises[0], c, sign), c)
+}
+
+// rises lists the legs of the first rises of the sum past zero, up to some number. A rise is found where legs over which the sum rises
+// follow a place at which it is surely below, and end where it is surely above. It reports false where it may or may not pass.
+func (w *wholeOf) rises(open []leg, c *tube.Cell, sign float64, most int) (found []leg, ok bool) {
+	open = slices.Clone(open)
+	slices.Reverse(open)
+	below := 0      // the side of the sum where the rise began
+	rise := leg{}   // the legs of the rise
+	rising := false // it is in such a leg
+	end := func(side int) (sure bool) {
+		if side > 0 && below < 0 {
+			found = append(found, rise)
+		}
+		rising = false
+		return side < 0 || side > 0 && below != 0
+	}
+	for len(open) > 0 && len(found) < most {
 		l := open[len(open)-1]
 		open = open[:len(open)-1]
 		side, ok := w.sideOver(w.f, l, c, sign)
 		if !ok {
-			return wholeModel{}
+			return nil, false
 		}
 		grows := 0
 		if side == 0 {
 			if grows, _ = w.sideOver(w.by, l, c, sign); grows == 0 {
 				if l.to-l.from < shortestLeg {
-					return wholeModel{}
+					return nil, false
 				}
 				open = append(open, leg{l.mid(), l.to}, leg{l.from, l.mid()})
 				continue
@@ -154,7 +183,7 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 		switch {
 		case grows > 0 && !rising:
 			if below, ok = w.sideOver(w.f, leg{l.from, l.from}, c, sign); !ok {
-				return wholeModel{}
+				return nil, false
 			}
 			rise, rising = l, true
 		case grows > 0:
@@ -162,25 +191,20 @@ func (w *wholeOf) passing(c *tube.Cell, sign float64) wholeModel {
 		case rising:
 			if side == 0 {
 				if side, ok = w.sideOver(w.f, leg{l.from, l.from}, c, sign); !ok {
-					return wholeModel{}
+					return nil, false
 				}
 			}
-			found, sure := ended(side)
-			if !sure {
-				return wholeModel{}
+			if !end(side) {
+				return nil, false
 			}
-			if found {
-				return w.followed(w.f, w.narrowed(rise, c, sign), c)
-			}
-			rising = false
 		}
 	}
-	if side, ok := w.sideOver(w.f, leg{rise.to, rise.to}, c, sign); rising && ok {
-		if found, _ := ended(side); found {
-			return w.followed(w.f, w.narrowed(rise, c, sign), c)
+	if rising && len(found) < most {
+		if side, ok := w.sideOver(w.f, leg{rise.to, rise.to}, c, sign); !ok || !end(side) {
+			return nil, false
 		}
 	}
-	return wholeModel{}
+	return found, true
 }
 
 // narrowed is a leg over which the sum goes from below zero to above it, cut to where the sum may be zero at some travel.
@@ -219,7 +243,11 @@ func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
 	}
 	left := w.mayTurn(w.legs(), c, best.hi, sign)
 	shrinks := true
-	for len(left) > 0 && left[0].to-left[0].from > shortestLeg && (len(left) < mostLegs || left[0].to-left[0].from > widestLeg) {
+	most := mostLegs
+	if t.Space.Devs > 0 {
+		most = mostSized
+	}
+	for len(left) > 0 && left[0].to-left[0].from > shortestLeg && (len(left) < most || left[0].to-left[0].from > widestLeg) {
 		if place, ok := w.soon(w.by, left, c); ok {
 			return place
 		}

@@ -228,25 +228,23 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 		return tube.Series{}, false
 	}
 	v.Poly = append([]float64(nil), v.Poly...)
-	a := follow(t.Space, v.Poly, sign)
-	v.Rad += t.Space.Slant(v.Poly, &a)
+	v.Rad += t.Space.Substitute(v.Poly, follow(t.Space, v.Poly, sign))
 	return v, true
 }
 
-// follow returns how far the first coordinate must move with each other to stay where a polynomial is least (sign 1) or
-// greatest. Where that does not stay within the part it does not move.
-func follow(sp *taylor.Space, c []float64, sign float64) (a [taylor.MaxVars]float64) {
+// follow returns how the first coordinate must move with the others to stay where a polynomial is least (sign 1) or greatest.
+// Where that does not stay within the part it does not move.
+func follow(sp *taylor.Space, c []float64, sign float64) []float64 {
+	a := make([]float64, sp.N)
 	bend := sign * sp.Second(c, 0, 0)
 	if !(bend > 0) {
 		return a
 	}
-	sum := 0.0
 	for k := 1; k < sp.Vars; k++ {
-		a[k] = -sign * sp.Second(c, 0, k) / (2 * bend)
-		sum += math.Abs(a[k])
+		a[1+k] = -sign * sp.Second(c, 0, k) / (2 * bend)
 	}
-	if !(sum <= 1) {
-		return [taylor.MaxVars]float64{}
+	if !(taylor.SizeOf(a) <= 1) {
+		clear(a)
 	}
 	return a
 }

@@ -201,18 +201,15 @@ func (s *Space) lowering(k int) (list []lowered, above [MaxOrder]int) {
 	return list, above
 }
 
-// Slant replaces the first coordinate by a sum of the other coordinates, a[k] times each, and returns the radius to add.
-// The sizes of a must add up to no more than 1. Nothing overflows, since no degree grows.
-func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
+// Substitute replaces the first coordinate by x, a polynomial of the other coordinates and of the deviations, and returns the
+// radius to add. Nothing overflows where x is linear in the coordinates, since then no degree grows.
+func (s *Space) Substitute(c, x []float64) (rad float64) {
 	size := SizeOf(c)
-	line, sum, next := make([]float64, s.N), make([]float64, s.N), make([]float64, s.N)
-	for k := 1; k < s.Vars; k++ {
-		line[1+k] = a[k]
-	}
+	sum, next := make([]float64, s.N), make([]float64, s.N)
 	for p := s.Order; p >= 0; p-- { // Horner's scheme in the first coordinate
 		clear(next)
 		if p < s.Order {
-			s.AddTimes(next, sum, line, 0, 0, 1)
+			rad = s.AddTimes(next, sum, x, rad, 0, 1)
 		}
 		for i := range s.Powers {
 			if w := s.at(i); int(w.tau[0]) == p {
@@ -223,7 +220,7 @@ func (s *Space) Slant(c []float64, a *[MaxVars]float64) float64 {
 		sum, next = next, sum
 	}
 	copy(c, sum)
-	return size * float64(s.Order+2) * s.eps
+	return rad + size*float64(s.Order+2)*s.eps
 }
 
 // Derivative writes the derivative of a polynomial by the first coordinate.

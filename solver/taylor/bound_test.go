@@ -3,6 +3,7 @@ package taylor
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -242,34 +243,72 @@ func TestRadiusFallsWithOrder(t *testing.T) {
 	}
 }
 
-// TestSlant compares a polynomial along a slanting plane with the polynomial itself.
-func TestSlant(t *testing.T) {
+// TestSubstitute compares a polynomial with another in the place of its first coordinate with the value at that coordinate. What overflows
+// must show where the radius is left out.
+func TestSubstitute(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 23))
+	beyond := 0
+	for range 300 {
+		s := ForSizes(1+rng.IntN(3), Weight+rng.IntN(MaxOrder-Weight+1), rng.IntN(4))
+		c, x := make([]float64, s.N), make([]float64, s.N)
+		for i := range c {
+			c[i] = rng.NormFloat64()
+			if s.Powers[i][0] == 0 {
+				x[i] = rng.NormFloat64() / float64(s.N)
+			}
+		}
+		d := slices.Clone(c)
+		rad := s.Substitute(d, x)
+		for range 30 {
+			var tau [MaxVars]float64
+			dev := make([]float64, s.Devs)
+			for k := range s.Vars {
+				tau[k] = 2*rng.Float64() - 1
+			}
+			for k := range dev {
+				dev[k] = 2*rng.Float64() - 1
+			}
+			at := tau
+			at[0] = s.ValueOf(x, &tau, dev)
+			off := math.Abs(s.ValueOf(d, &tau, dev) - s.ValueOf(c, &at, dev))
+			if off > rad+1e-13*sizeOf(c) {
+				t.Fatalf("order %d with %d deviations: off %v, said to be within %v", s.Order, s.Devs, off, rad)
+			}
+			if off > 1e-9*sizeOf(c) {
+				beyond++
+			}
+		}
+	}
+	if beyond == 0 {
+		t.Error("nothing overflows: the radius is not tried")
+	}
+}
+
+// TestSubstitutePlane: along a slanting plane nothing overflows.
+func TestSubstitutePlane(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSpace(t)
 		c := drawPoly(t, s, "c")
-		d := append([]float64(nil), c...)
-		var a [MaxVars]float64
+		x := make([]float64, s.N)
 		left := 1.0
 		for k := 1; k < s.Vars; k++ {
-			a[k] = rapid.Float64Range(-left, left).Draw(t, "a")
-			left -= math.Abs(a[k])
+			x[1+k] = rapid.Float64Range(-left, left).Draw(t, "x")
+			left -= math.Abs(x[1+k])
 		}
-		lost := s.Slant(d, &a)
+		d := slices.Clone(c)
+		lost := s.Substitute(d, x)
 		tau := drawTau(t, s)
 		in := tau
-		in[0] = 0
-		for k := 1; k < s.Vars; k++ {
-			in[0] += a[k] * tau[k]
-		}
-		if got, want := s.Value(d, &tau), s.Value(c, &in); math.Abs(got-want) > lost+1e-13*sizeOf(c) {
-			t.Fatalf("got %v want %v", got, want)
+		in[0] = s.Value(x, &tau)
+		if got, want := s.Value(d, &tau), s.Value(c, &in); math.Abs(got-want) > lost+1e-13*sizeOf(c) || lost > 1e-11*sizeOf(c) {
+			t.Fatalf("got %v to within %v, want %v", got, lost, want)
 		}
 	})
 }
 
-// TestBend: the departure of random polynomials from their slope at the centre lies within the bounds of Bend.
-func TestBend(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 23))
+// TestSteepness: the slope along the first coordinate, from differences, is as far from that at the centre as is said.
+func TestSteepness(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 24))
 	tight := 0
 	for range 300 {
 		s := For(1+rng.IntN(2), 2+rng.IntN(5))
@@ -277,24 +316,22 @@ func TestBend(t *testing.T) {
 		for i := range c {
 			c[i] = rng.NormFloat64()
 		}
-		from, by := rng.Float64(), rng.Float64()
-		mid, rad := s.Bend(c, from, by)
-		steep, _ := s.Steepness(c)
+		reach := 2 * rng.Float64()
+		steep, strays := s.Steepness(c, reach)
 		for range 50 {
-			at := [MaxVars]float64{from * (2*rng.Float64() - 1), 2*rng.Float64() - 1}
+			at := [MaxVars]float64{reach * (2*rng.Float64() - 1), 2*rng.Float64() - 1}
 			to := at
-			way := by * (2*rng.Float64() - 1)
-			to[0] += way
-			off := math.Abs(s.Value(c, &to) - s.Value(c, &at) - steep*way - mid)
-			if off > rad*(1+1e-9)+1e-12 {
-				t.Fatalf("order %d, from %v by %v: off %v, said to be within %v", s.Order, from, way, off, rad)
+			to[0] = reach * (2*rng.Float64() - 1)
+			off := math.Abs((s.Value(c, &to)-s.Value(c, &at))/(to[0]-at[0]) - steep)
+			if off > strays*(1+1e-9)+1e-12/math.Abs(to[0]-at[0]) {
+				t.Fatalf("order %d, to %v: the slope is off by %v, said to be within %v", s.Order, reach, off, strays)
 			}
-			if off > rad/2 {
+			if off > strays/2 {
 				tight++
 			}
 		}
 	}
 	if tight == 0 {
-		t.Error("Bend is never near what it says")
+		t.Error("the slope is never near what is said")
 	}
 }

@@ -210,6 +210,14 @@ func (s *Space) Undeviated(c []float64) []float64 {
 	return out
 }
 
+// Moved is what the deviations do in the middle of a polynomial, each by itself.
+func (s *Space) Moved(c []float64) (far float64) {
+	for k := range s.Devs {
+		far += math.Abs(c[s.Deviation(k)])
+	}
+	return far
+}
+
 // Foremost is the coordinate that moves a polynomial most.
 func (s *Space) Foremost(c []float64) (k int) {
 	var weight [MaxVars]float64

@@ -108,35 +108,18 @@ func (b *Builder) steepness(n instr, f Slot) Slot {
 }
 
 // Steepness returns the slope of a polynomial along the first coordinate at its centre, and how far at most the slope
-// differs from it anywhere.
-func (s *Space) Steepness(c []float64) (steep, strays float64) {
+// differs from it where that coordinate is from -reach to reach.
+func (s *Space) Steepness(c []float64, reach float64) (steep, strays float64) {
+	var by [MaxOrder + 1]float64 // n·reachⁿ⁻¹
+	for n, power := 1, 1.0; n <= s.Order; n, power = n+1, power*reach {
+		by[n] = float64(n) * power
+	}
 	for i, p := range s.Powers {
-		switch n := p[0]; {
-		case i == 1:
+		if i == 1 {
 			steep = c[i]
-		case n > 0:
-			strays += math.Abs(c[i]) * float64(n)
+		} else {
+			strays += math.Abs(c[i]) * by[p[0]]
 		}
 	}
-	return steep, strays
-}
-
-// Bend bounds how far a polynomial c departs from its slope along the first coordinate. Let x and x+h be two values of that
-// coordinate with |x| ≤ from and |h| ≤ by. Then c changes by h times its slope at the centre, plus mid, plus or minus rad.
-func (s *Space) Bend(c []float64, from, by float64) (mid, rad float64) {
-	for i, p := range s.Powers {
-		switch n := int(p[0]); {
-		case n == 0 || i == 1:
-		case i == s.square[0]: // h² is not negative, so half of it goes to mid
-			mid += c[i] * by * by / 2
-			rad += math.Abs(c[i]) * (by*by/2 + 2*from*by)
-		default:
-			before, after := 1.0, 1.0
-			for range n {
-				before, after = before*from, after*(from+by)
-			}
-			rad += math.Abs(c[i]) * (after - before)
-		}
-	}
-	return mid, rad * (1 + 1e-9)
+	return steep, strays * grow
 }

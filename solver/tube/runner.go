@@ -59,6 +59,18 @@ func (t *Tube) Holds(b *Box, c *Cell) bool {
 	return true
 }
 
+// Touches reports whether a part of a box that has the travels of a cell has no more than a rim of it. The boxes that have the rest have
+// the rim too.
+func (t *Tube) Touches(b *Box, p *Part, c *Cell) bool {
+	in := t.Cell(b, p)
+	for k := range t.vary {
+		if in.Half[k] < 1e-9*c.Half[k] {
+			return true
+		}
+	}
+	return false
+}
+
 // Within returns the part of a box, over all of its turn, that has the travels of a cell. It returns false if there is
 // none.
 func (t *Tube) Within(b *Box, c *Cell) (p Part, ok bool) {
@@ -129,6 +141,34 @@ func (r *Runner) OverFiner(i int, p *Part, f *Finer) (Series, bool) {
 		return Series{}, false
 	}
 	return Series{r.st.Poly(r.fig.root), r.st.Rad(r.fig.root)}, true
+}
+
+const (
+	// closeShare is from what share of the effect of the sizes a radius matters.
+	closeShare = 0.002
+	// thinnest is the least half width of a part of a box that OverClosely encloses again.
+	thinnest = 0x1p-10
+)
+
+// OverClosely is Over, where sizes make the radius matter on the part enclosed again for it.
+func (r *Runner) OverClosely(i int, p *Part) (Series, bool) {
+	v, ok := r.Over(i, p)
+	s, wide := r.tube.Space, v.Rad
+	if !ok || s.Devs == 0 || wide <= closeShare*s.Moved(v.Poly) {
+		return v, ok
+	}
+	q := *p
+	for k := range s.Vars {
+		q.Half[k] = max(q.Half[k], thinnest)
+		q.Mid[k] = max(q.Half[k]-1, min(q.Mid[k], 1-q.Half[k]))
+	}
+	b := &r.tube.Boxes[i]
+	if f, found := r.tube.Finer(b, &q, b, nil); found {
+		if v, ok = r.OverFiner(i, p, f); ok && v.Rad < wide {
+			return v, true
+		}
+	}
+	return r.Over(i, p)
 }
 
 // Doubt reports whether the sum that Over enclosed last may have no value somewhere on the part: the enclosure is for the
