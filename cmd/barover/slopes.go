@@ -46,6 +46,9 @@ measure goes from that line. The change is 1/64 in, 0.1 mm or 0.1°; the crank i
 				return err
 			}
 			r, err := slopes(cmd.Context(), e, args[1], over, outs)
+			if err == nil {
+				err = c.warn(cmd.Context(), e)
+			}
 			return c.show(r, err, asJSON)
 		},
 	}
