@@ -195,25 +195,33 @@ func at180(turn float64) float64 {
 	return 0
 }
 
+// misbuilt is a train with errors of every kind. Its axles stand up to half of off beside their places.
+func misbuilt(rnd *rand.Rand, axles int, off float64) *train {
+	tr := straight(6.5, axles)
+	for i := range tr.axles {
+		a := &tr.axles[i]
+		a.quarter = 0.01 * (rnd.Float64() - 0.5)
+		if off > 0 {
+			a.at = a.at.Add(plane.Vec{X: rnd.Float64() - 0.5, Y: rnd.Float64() - 0.5}.Scale(off))
+		}
+		for k := range 2 {
+			a.throw[k] += 0.01 * (rnd.Float64() - 0.5)
+		}
+	}
+	for i := range tr.rods {
+		for k := range 2 {
+			tr.rods[i][k] += 0.01 * (rnd.Float64() - 0.5)
+			tr.play[i][k] = 0.002 + 0.01*rnd.Float64()
+		}
+	}
+	return tr
+}
+
 // Trains with errors of every kind, against golden section.
 func TestTrainsTriedOut(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(7, 7))
 	for n := range draws.Of(24) {
-		tr := straight(6.5, 2+n%2)
-		for i := range tr.axles {
-			a := &tr.axles[i]
-			a.quarter = 0.01 * (rnd.Float64() - 0.5)
-			a.at = a.at.Add(plane.Vec{X: rnd.Float64() - 0.5, Y: rnd.Float64() - 0.5}.Scale(0.01))
-			for k := range 2 {
-				a.throw[k] += 0.01 * (rnd.Float64() - 0.5)
-			}
-		}
-		for i := range tr.rods {
-			for k := range 2 {
-				tr.rods[i][k] += 0.01 * (rnd.Float64() - 0.5)
-				tr.play[i][k] = 0.002 + 0.01*rnd.Float64()
-			}
-		}
+		tr := misbuilt(rnd, 2+n%2, 0.01)
 		s, pins := tr.draft()
 		mo := s.motion(t, 20, 380, 2)
 		if len(mo.Spans()) != 1 {

@@ -291,20 +291,7 @@ func TestThreeAxlesPastDeadCentres(t *testing.T) {
 	const seed = 8
 	rnd := rand.New(rand.NewPCG(seed, 7))
 	for n := range 4 {
-		tr := straight(6.5, 3)
-		for i := range tr.axles {
-			a := &tr.axles[i]
-			a.quarter = 0.01 * (rnd.Float64() - 0.5)
-			for k := range 2 {
-				a.throw[k] += 0.01 * (rnd.Float64() - 0.5)
-			}
-		}
-		for i := range tr.rods {
-			for k := range 2 {
-				tr.rods[i][k] += 0.01 * (rnd.Float64() - 0.5)
-				tr.play[i][k] = 0.002 + 0.01*rnd.Float64()
-			}
-		}
+		tr := misbuilt(rnd, 3, 0)
 		s, pins := tr.draft()
 		mo := s.motion(t, 20, 380, 2)
 		for turn := 89.5; turn < 362; turn += 0.25 {

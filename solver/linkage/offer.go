@@ -240,36 +240,41 @@ func (f *freedoms) nearLine(p int, way plane.Vec) int {
 	return -1
 }
 
-// emptySlot is a straight slot in which nothing slides though its part is free to move, and the point that is likeliest meant to: one that
-// the turn moves and that would hold the part there, the pin of a block before others, the nearest to the slot's line first. Both are -1
-// where there is none.
+// emptySlot is a straight slot in which nothing slides though its part is free to move, and the point that is likeliest meant to. Both are
+// -1 where there is none.
 func (f *freedoms) emptySlot(drifts [][]plane.Vec, moves *schedule.Origins) (q, slot int) {
 	m := f.s.Model
-	q, slot = -1, -1
-	best := math.Inf(1)
-	for i := range m.Lines {
-		l := &m.Lines[i]
-		if l.Name == "" || l.Q < 0 || m.Points[l.P].Kind != schedule.OnPart || m.Points[l.Q].Kind != schedule.OnPart ||
-			slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool { return e.Kind == schedule.OnLine && e.On == i }) {
-			continue
-		}
-		from, along := f.s.Point[l.P], f.s.Line[i]
-		for p := range m.Points {
-			if !f.s.Named(p) || f.loose(p, drifts) || moves.Place(f.s.Point[p])&byTurn == 0 {
-				continue
-			}
-			d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[from])
-			shifts := func(v []plane.Vec) bool {
-				return math.Abs(d.Cross(v[along])-v[from].Cross(f.e.Z[along])) > 1e-6*d.Len()
-			}
-			off := math.Abs(d.Cross(f.e.Z[along]))
-			if !slices.ContainsFunc(m.Parts, func(t schedule.Part) bool { return t.Kind == schedule.AlongLine && t.P == p }) {
-				off += f.e.Scale.Size
-			}
-			if off < best && slices.ContainsFunc(drifts, shifts) {
-				best, q, slot = off, p, i
+	for i, l := range m.Lines {
+		if l.Name != "" && l.Q >= 0 && m.Points[l.P].Kind == schedule.OnPart && m.Points[l.Q].Kind == schedule.OnPart &&
+			!slices.ContainsFunc(m.Equations, func(e schedule.Equation) bool { return e.Kind == schedule.OnLine && e.On == i }) {
+			if q = f.fits(i, drifts, moves); q >= 0 {
+				return q, i
 			}
 		}
 	}
-	return q, slot
+	return -1, -1
+}
+
+// fits is the point that the turn moves and that would hold a line which is free to move: the pin of a block before any other, then the
+// nearest to the line; -1 where there is none.
+func (f *freedoms) fits(line int, drifts [][]plane.Vec, moves *schedule.Origins) int {
+	best, q := math.Inf(1), -1
+	from, along := f.s.Point[f.s.Model.Lines[line].P], f.s.Line[line]
+	for p := range f.s.Model.Points {
+		if !f.s.Named(p) || f.loose(p, drifts) || moves.Place(f.s.Point[p])&byTurn == 0 {
+			continue
+		}
+		d := f.e.Z[f.s.Point[p]].Sub(f.e.Z[from])
+		off := math.Abs(d.Cross(f.e.Z[along]))
+		if !slices.ContainsFunc(f.s.Model.Parts, func(t schedule.Part) bool { return t.Kind == schedule.AlongLine && t.P == p }) {
+			off += f.e.Scale.Size
+		}
+		passes := func(v []plane.Vec) bool {
+			return math.Abs(d.Cross(v[along])-v[from].Cross(f.e.Z[along])) > 1e-6*d.Len()
+		}
+		if off < best && slices.ContainsFunc(drifts, passes) {
+			best, q = off, p
+		}
+	}
+	return q
 }
