@@ -240,11 +240,14 @@ func (m *Engine) towards(at []float64, v plane.Vec, look func([]float64) (plane.
 	}
 	det, all := xx*yy-xy*xy, xx+yy
 	p := plane.Vec{X: (yy*v.X - xy*v.Y) / det, Y: (xx*v.Y - xy*v.X) / det}
-	switch {
+	line := plane.Vec{X: xx*v.X + xy*v.Y, Y: xy*v.X + yy*v.Y}.Scale(1 / all) // of v, along the line on which most of the motion is
+	switch off := v.Sub(line).Len(); {
 	case !(all > 0):
 		return nil, false
-	case !(det > 1e-12*all*all): // everything that moves, moves one point past the other on one line
-		p = plane.Vec{X: xx*v.X + xy*v.Y, Y: xy*v.X + yy*v.Y}.Scale(1 / (all * all))
+	// Everything that moves, moves one point past the other on one line, to rounding. A range that hardly leaves the line still
+	// brings a point onto it.
+	case !(det > 1e-15*all*all), !(det > 1e-12*all*all) && off*off < 1e-30*all:
+		p = line.Scale(1 / all)
 	}
 	next := slices.Clone(at)
 	for k := range at {

@@ -61,6 +61,26 @@ func TestHeadingWherePointsMeet(t *testing.T) {
 	}
 }
 
+// Where a small range carries a place nearly along the circle of a pin, they still meet at one turn and one value of the range, and that is
+// found.
+func TestHeadingWherePointsMeetAlongTheirPath(t *testing.T) {
+	rng := rand.New(rand.NewPCG(*seed, 37))
+	for i := range draws.Of(20) {
+		d := newDraft(0, 360, 5)
+		r, turn, travel := 30+10*rng.Float64(), 2*math.Pi*rng.Float64(), 0.016*rng.Float64()-0.008
+		sin, cos := math.Sincos(turn)
+		along := d.g.Sub(d.travel("along", -0.009, true, -0.01, -0.003, 0.004, 0.01), d.num(travel))
+		awaySin, awayCos := math.Sincos(turn + math.Pi/2 + 0.002 + 0.006*rng.Float64())
+		turning := func(op expr.Op) expr.ID { return d.g.Mul(d.num(r), d.g.Unary(op, d.g.Turn())) }
+		pin := d.at("pin", turning(expr.Cos), turning(expr.Sin))
+		place := d.at("place", d.g.Add(d.num(r*cos), d.g.Mul(d.num(awayCos), along)), d.g.Add(d.num(r*sin), d.g.Mul(d.num(awaySin), along)))
+		d.keep(d.heading(place, pin), d.num(-2000), d.num(2000))
+		if f := d.study(t, d.drawn()).Findings[0]; f.OK || f.Sure == solver.Proved || math.Abs(f.At.Turn-turn) > 1e-4 {
+			t.Errorf("%d: ok %v, %v at %v; they meet at %v, %v", i, f.OK, f.Sure, f.At, turn, travel)
+		}
+	}
+}
+
 // A pin goes round a shaft past a place near its circle, from opposite the place on. Seen from a place inside the circle it goes all
 // the way round; from one outside it turns back and forth by asin(r/(r + miss)), where the line of sight touches the circle. Through
 // the place itself it has no heading from there on.
