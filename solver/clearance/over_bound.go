@@ -61,10 +61,11 @@ func (d *pairOver) boundTo(n *overNode, enough float64) {
 		d.closeIn(n, lo, wide)
 	}
 	form := d.stands(n.cell).form
+	nearest := candidate{gap: math.Inf(1)}
 	for round := done; round < rounds; round++ {
 		nu, gap, back := d.direction(n, &tau, dev)
 		if round > 0 {
-			d.found(n, &tau, dev, gap, wide/2)
+			d.meets(n, &nearest, &candidate{tau, dev, gap, wide / 2})
 		}
 		side, fp, sp := 0, n.ia, n.ib
 		if back {
@@ -90,12 +91,33 @@ func (d *pairOver) boundTo(n *overNode, enough float64) {
 			}
 			beside = true
 		}
-		if tau, dev = at, with; lo > enough && !math.IsInf(d.best.Near, 1) && round+1 < rounds {
+		if tau, dev = at, with; lo > enough && min(d.best.Near, nearest.gap) < math.Inf(1) && round+1 < rounds {
 			n.waits = &waiting{round + 1, beside, tau, dev}
 			break
 		}
 	}
+	if nearest.dev != nil {
+		d.found(n, &nearest)
+	}
 	n.lo, n.rough = lo, false
+}
+
+// candidate is how far apart two pieces are with some sizes at a place of a part, to within slack.
+type candidate struct {
+	tau        [taylor.MaxVars]float64
+	dev        []float64
+	gap, slack float64
+}
+
+// meets takes note of what a direction started from. Of one bound it keeps the nearest.
+func (d *pairOver) meets(n *overNode, nearest, c *candidate) {
+	if d.one != nil {
+		d.one.tau, d.one.hi = c.tau, min(d.one.hi, d.most(n, &c.tau, c.dev, false))
+		return
+	}
+	if d.lines.at(c.gap + c.slack); c.gap < nearest.gap {
+		*nearest = *c
+	}
 }
 
 // closeIn has radii computed more closely from now on, if they are most of what is missing from a bound.
@@ -115,18 +137,13 @@ func (d *pairOver) leastOf(poly []float64) (lo float64, at [taylor.MaxVars]float
 	return d.space.LeastOf(poly, d.disc)
 }
 
-// found takes note of how far apart two pieces are with some sizes at a place of a part, to within slack.
-func (d *pairOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float64, gap, slack float64) {
-	if d.one != nil {
-		d.one.tau, d.one.hi = *tau, min(d.one.hi, d.most(n, tau, dev, false))
-		return
-	}
-	d.lines.at(gap + slack)
-	if hi := d.exactly(n, tau, dev, gap, slack); hi < d.best.Near {
+// found takes the engine of a candidate for the worst, if it is.
+func (d *pairOver) found(n *overNode, c *candidate) {
+	if hi := d.exactly(n, &c.tau, c.dev, c.gap, c.slack); hi < d.best.Near {
 		tb := d.tubes[n.tube]
-		d.best.Near, d.best.Dev = hi, n.cell.uncut(d.few.all(dev))
+		d.best.Near, d.best.Dev = hi, n.cell.uncut(d.few.all(c.dev))
 		d.best.At.Tube = n.tube
-		d.best.At.Turn, d.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
+		d.best.At.Turn, d.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &c.tau)
 	}
 }
 
