@@ -8,8 +8,13 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/spf13/cobra"
+
 	"barover/render/report"
+	"barover/sketch/assembled"
 	"barover/sketch/syntax"
+	"barover/solver"
+	"barover/solver/machine"
 )
 
 const exampleFolder = "../../examples"
@@ -39,12 +44,69 @@ type asked struct {
 
 func checkExample(t *testing.T, path string, options ...string) *asked {
 	t.Helper()
-	text, status := barover(t, append([]string{"check", "--json", path}, options...)...)
-	a := &asked{status: status}
-	if err := json.Unmarshal([]byte(text), a); err != nil {
+	a := new(asked)
+	a.status = checked(t, a, path, options...)
+	return a
+}
+
+// checked is what `check --json` says of a sketch, and its status, but for the changes that would mend it: to find those takes several
+// times as long as all else.
+func checked(t *testing.T, into any, path string, options ...string) int {
+	t.Helper()
+	r := reported(t, path, options...)
+	r.ListTried()
+	b, err := json.Marshal(r)
+	if err != nil {
 		t.Fatal(err)
 	}
-	return a
+	fromJSON(t, string(b), into)
+	return r.Status()
+}
+
+// reported is what check says of a sketch, but for the changes that would mend it.
+func reported(t *testing.T, path string, options ...string) *report.Report {
+	t.Helper()
+	e, res := studied(t, path, options...)
+	r, err := report.Whole(t.Context(), e, res, report.Wish{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// studiedBefore keeps the answers to sketches that no test changes, by path and flags.
+var studiedBefore = map[string]study{}
+
+type study struct {
+	engine *assembled.Engine
+	result *solver.Result
+}
+
+// studied answers all that a sketch asks, with the flags of check that choose values. Nobody changes what it returns.
+func studied(t *testing.T, path string, options ...string) (*assembled.Engine, *solver.Result) {
+	t.Helper()
+	key := strings.Join(append([]string{filepath.Clean(path)}, options...), "\n")
+	if s, ok := studiedBefore[key]; ok {
+		return s.engine, s.result
+	}
+	var v valueFlags
+	flags := new(cobra.Command)
+	v.add(flags)
+	if err := flags.ParseFlags(options); err != nil {
+		t.Fatal(err)
+	}
+	e, err := v.open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	res, err := e.Study(t.Context(), machine.Options{})
+	if err != nil {
+		t.Fatal(assembled.InMessages(e.Sketch, err))
+	}
+	if !filepath.IsAbs(path) { // not one that a test has written
+		studiedBefore[key] = study{e, res}
+	}
+	return e, res
 }
 
 // clearance is the least distance of a pair and where the crank is.

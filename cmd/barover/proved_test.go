@@ -6,10 +6,7 @@ import (
 	"testing"
 
 	"barover/render/report"
-	"barover/sketch"
-	"barover/sketch/assembled"
 	"barover/solver"
-	"barover/solver/machine"
 )
 
 // notProved are the checks of the sketches here that are only looked at, by the sketch's name and what they are called, with the
@@ -44,14 +41,7 @@ func TestEverythingIsProved(t *testing.T) {
 }
 
 func provedAll(t *testing.T, path string) {
-	e, err := assembled.Assemble(path, sketch.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	res, err := e.Machine.Study(t.Context(), machine.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	e, res := studied(t, path)
 	left, answers := maps.Clone(notProved[filepath.Base(path)]), report.New(e, res).Checks
 	for i := range res.Findings {
 		f := &res.Findings[i]

@@ -1,11 +1,13 @@
 package main
 
 import (
-	"barover/render/report"
 	"encoding/json"
 	"math"
 	"strings"
 	"testing"
+
+	"barover/render/report"
+	"barover/render/terminal"
 )
 
 const quartering = exampleFolder + "/quartering.motion"
@@ -26,15 +28,13 @@ type coupled struct {
 
 func rods(t *testing.T, options ...string) (near, far coupled, status int) {
 	t.Helper()
-	text, status := barover(t, append([]string{"check", "--json", quartering}, options...)...)
 	var a struct{ Checks []json.RawMessage }
-	if err := json.Unmarshal([]byte(text), &a); err != nil || len(a.Checks) != 3 { // the third is that of the rod against the bars
-		t.Fatal(err, text)
+	status = checked(t, &a, quartering, options...)
+	if len(a.Checks) != 3 { // the third is that of the rod against the bars
+		t.Fatalf("%d checks", len(a.Checks))
 	}
 	for i, of := range [2]*coupled{&near, &far} {
-		if err := json.Unmarshal(a.Checks[i], of); err != nil {
-			t.Fatal(err, text)
-		}
+		fromJSON(t, string(a.Checks[i]), of)
 	}
 	return near, far, status
 }
@@ -100,12 +100,12 @@ func TestQuarteringInWords(t *testing.T) {
 		{"two_errors", "as when the quartering and rod centres or throws are out together; a play of 0.0036 would free it"},
 		{"rods_long", "tight all the way from 90° to 180° and all the way from"},
 	} {
-		text, _ := barover(t, "check", quartering, "--case", c.name)
+		text := reported(t, quartering, "--case", c.name).Text(terminal.Ink(false), false)
 		if words := strings.Join(strings.Fields(text), " "); !strings.Contains(words, c.want) {
 			t.Errorf("%s: got\n%s\nwant it to say\n%s", c.name, text, c.want)
 		}
 	}
-	text, _ := barover(t, "check", quartering)
+	text := reported(t, quartering).Text(terminal.Ink(false), false)
 	if strings.Contains(text, "tight at") {
 		t.Errorf("true wheels are said to be tight:\n%s", text)
 	}

@@ -116,53 +116,8 @@ func ask(t *testing.T, rows []expectation) *answers {
 	return a
 }
 
-// saidBefore keeps the output of commands on sketches that no test changes, by command line, so that each is run once.
-var saidBefore = map[string]printed{}
-
-// printed is what a command line prints, and its status.
-type printed struct {
-	text   string
-	status int
-}
-
 // barover runs a command line that must be usable, and returns what it prints and its status.
 func barover(t testing.TB, args ...string) (string, int) {
-	t.Helper()
-	line := lineOf(args)
-	if s, ok := saidBefore[line]; ok {
-		return s.text, s.status
-	}
-	text, status := baroverAnew(t, args...)
-	if line != "" {
-		saidBefore[line] = printed{text, status}
-	}
-	return text, status
-}
-
-// lineOf returns a key for a command that only reads a sketch that no test changes; "" for any other command.
-func lineOf(args []string) string {
-	kept := args[0] == "check"
-	var words []string
-	for _, a := range args {
-		if strings.HasSuffix(a, ".motion") {
-			a = filepath.ToSlash(filepath.Clean(a))
-			kept = kept && (strings.HasPrefix(a, exampleFolder+"/") || strings.HasPrefix(a, referenceFolder+"/"))
-		}
-		if a != "--json" {
-			words = append(words, a)
-		}
-	}
-	if !kept {
-		return ""
-	}
-	if len(words) < len(args) {
-		words = append(words, "--json")
-	}
-	return strings.Join(words, "\n")
-}
-
-// baroverAnew runs a command line even if its output is kept.
-func baroverAnew(t testing.TB, args ...string) (string, int) {
 	t.Helper()
 	var out, errs bytes.Buffer
 	status := run(context.Background(), args, &console{out: &out, err: &errs})

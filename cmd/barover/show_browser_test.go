@@ -102,7 +102,7 @@ func (b *tab) turnIs(want float64, how string) {
 func TestPageTurns(t *testing.T) {
 	b, p := openPage(t, filepath.Join(exampleFolder, "tansy.motion"))
 	var want struct{ Checks []struct{ A, B string } }
-	checkJSON(t, filepath.Join(exampleFolder, "tansy.motion"), &want)
+	checked(t, &want, filepath.Join(exampleFolder, "tansy.motion"))
 	if title := value[string](b, `document.querySelector("#title").textContent`); title != "Tansy, horizontal engine with trunk guide" {
 		t.Errorf("the title is %q", title)
 	}
@@ -238,7 +238,7 @@ func TestPageGoesToFoul(t *testing.T) {
 			At    map[string]float64
 		}
 	}
-	checkJSON(t, path, &want)
+	checked(t, &want, path)
 	const note = "leading eye past the rear ends of the slide bars"
 	for _, c := range want.Checks {
 		if c.Note != note || c.Least > -0.19 {
@@ -270,13 +270,6 @@ func TestPageGoesToFoul(t *testing.T) {
 	t.Errorf("the foul %q is not among the answers", note)
 }
 
-// checkJSON reads what `check --json` prints.
-func checkJSON(t *testing.T, path string, into any) {
-	t.Helper()
-	text, _ := barover(t, "check", path, "--json")
-	fromJSON(t, text, into)
-}
-
 // TestPageShowsBand: the clearance that was picked stands in a band from the worst engine that the drawing allows to the best. Its ends
 // are held against the engines at all corners of the tolerances, each solved by itself: none is outside, and the worst is near the edge.
 func TestPageShowsBand(t *testing.T) {
@@ -301,9 +294,8 @@ func TestPageShowsBand(t *testing.T) {
 		at := func(bit int, low, high string) string {
 			return map[bool]string{true: high, false: low}[corner>>bit&1 > 0]
 		}
-		text, _ := barover(t, "check", path, "--json", "--set", "bar_half="+at(0, "9.0", "9.2"), "--set", "rod_deep="+at(1, "9.95", "10.05"),
+		checked(t, &got, path, "--set", "bar_half="+at(0, "9.0", "9.2"), "--set", "rod_deep="+at(1, "9.95", "10.05"),
 			"--set", "rod_centres=5 1/4in "+at(2, "-", "+")+" 0.05")
-		fromJSON(t, text, &got)
 		for _, c := range got.Checks {
 			if worst = min(worst, c.Least); c.Least < low-1e-6 {
 				t.Errorf("corner %d comes to %v, below the band at %v", corner, c.Least, low)
@@ -339,7 +331,7 @@ func TestPagePointsAtParts(t *testing.T) {
 			Least float64
 		}
 	}
-	checkJSON(t, filepath.Join(exampleFolder, "tansy.motion"), &check)
+	checked(t, &check, filepath.Join(exampleFolder, "tansy.motion"))
 	for _, c := range check.Checks {
 		if c.A == "conrod.shank" && c.B == "frame.trunk" {
 			if least := value[float64](b, `barover.choice.pairOver.least / 25.4`); math.Abs(least-c.Least) > 1e-4 {

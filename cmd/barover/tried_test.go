@@ -1,24 +1,22 @@
 package main
 
 import (
-	"encoding/json"
 	"strings"
 	"testing"
+
+	"barover/render/terminal"
 )
 
 // triedAt is what `check --json` says of a pair at the quarters.
 func triedAt(t *testing.T, a, b string, args ...string) map[float64]float64 {
 	t.Helper()
-	text, _ := barover(t, append([]string{"check", "--json"}, args...)...)
 	var r struct {
 		Checks []struct {
 			Kind, A, B string
 			AtQuarters []struct{ Crank, Is float64 } `json:"at_quarters"`
 		}
 	}
-	if err := json.Unmarshal([]byte(text), &r); err != nil {
-		t.Fatal(err)
-	}
+	checked(t, &r, args[0], args[1:]...)
 	for _, c := range r.Checks {
 		if c.Kind == "clear" && c.A == a && c.B == b {
 			out := map[float64]float64{}
@@ -69,8 +67,7 @@ func TestTrialInTheSentence(t *testing.T) {
 		{[]string{"tansy.motion", "--case", "old_bed"}, false}, // 0.062 deep at 270
 		{[]string{"tansy.motion"}, false},                      // all holds
 	} {
-		args := append([]string{"check", exampleFolder + "/" + tt.args[0]}, tt.args[1:]...)
-		text, _ := barover(t, args...)
+		text := reported(t, exampleFolder+"/"+tt.args[0], tt.args[1:]...).Text(terminal.Ink(false), false)
 		if got := strings.Contains(text, "Tried at the quarters, it does not show."); got != tt.want {
 			t.Errorf("%v: said of the quarters in the last sentence: %v, want %v\n%s", tt.args, got, tt.want, text)
 		}
