@@ -77,7 +77,7 @@ func (s *Sketch) find(name string, z complex128, off float64) int {
 // length holds two points at a distance.
 func (s *Sketch) length(i, j int, v Sum) {
 	s.say("length %s %s = %s", s.points[i].name, s.points[j].name, v.Text)
-	s.rows = append(s.rows, row{miss: func(p *Pose) float64 { return cmplx.Abs(p.Points[j]-p.Points[i]) - v.Of(p) }})
+	s.rows = append(s.rows, row{miss: func(p *Pose) float64 { return modulus(p.Points[j]-p.Points[i]) - v.Of(p) }})
 }
 
 // angle holds the heading of one point seen from another.
@@ -194,4 +194,4 @@ func (k Kind) unit() float64 {
 	return 1
 }
 
-func unit(z complex128) complex128 { return z / complex(cmplx.Abs(z), 0) }
+func unit(z complex128) complex128 { return z / complex(modulus(z), 0) }

@@ -109,15 +109,17 @@ func (f *field) along(g Figure, best *Least) {
 	slices.SortStableFunc(dips, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
 	for _, i := range dips[:min(len(dips), mostGolden)] {
 		from, to := run[max(0, i-1)], run[min(len(run)-1, i+1)]
+		low := Least{values[i], run[i]}
 		golden(func(share float64) float64 {
-			p := f.s.goTo(run[i], from.Turn+(to.Turn-from.Turn)*share, blend(from.Travel, to.Travel, share))
+			p := f.s.goTo(low.At, from.Turn+(to.Turn-from.Turn)*share, blend(from.Travel, to.Travel, share))
 			if p == nil {
 				return math.Inf(1)
 			}
 			v := g(p)
-			best.take(p, v)
+			low.take(p, v)
 			return v
 		}, 0, 1)
+		best.take(low.At, low.V)
 	}
 }
 

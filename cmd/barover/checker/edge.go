@@ -17,11 +17,11 @@ type edge struct {
 }
 
 func line(a, b complex128) edge {
-	return edge{a: a, b: b, mid: (a + b) / 2, reach: cmplx.Abs(b-a) / 2}
+	return edge{a: a, b: b, mid: (a + b) / 2, reach: modulus(b-a) / 2}
 }
 
 func arc(c, a, b complex128, sweep float64) edge {
-	return edge{a: a, b: b, c: c, r: (cmplx.Abs(a-c) + cmplx.Abs(b-c)) / 2, sweep: sweep, mid: c, reach: cmplx.Abs(a - c)}
+	return edge{a: a, b: b, c: c, r: (modulus(a-c) + modulus(b-c)) / 2, sweep: sweep, mid: c, reach: modulus(a - c)}
 }
 
 // arcs is an arc of any sweep, in edges of half a turn at most.
@@ -81,12 +81,12 @@ func (e *edge) nearest(p complex128) float64 {
 		if w > 0 {
 			t = min(1, max(0, dot(p-e.a, u)/w))
 		}
-		return cmplx.Abs(p - e.a - u*complex(t, 0))
+		return modulus(p - e.a - u*complex(t, 0))
 	}
 	if d := p - e.c; d == 0 || e.spans(d) {
-		return math.Abs(cmplx.Abs(d) - e.r)
+		return math.Abs(modulus(d) - e.r)
 	}
-	return min(cmplx.Abs(p-e.a), cmplx.Abs(p-e.b))
+	return min(modulus(p-e.a), modulus(p-e.b))
 }
 
 // distance is the least distance of two edges, zero where they meet.
@@ -116,10 +116,10 @@ func crosses(e, f *edge) bool {
 // lineToArc is zero where a line meets an arc, and their distance where it is between the insides of both.
 func lineToArc(e, f *edge) float64 {
 	u := unit(e.b - e.a)
-	long := cmplx.Abs(e.b - e.a)
+	long := modulus(e.b - e.a)
 	t := dot(f.c-e.a, u)
 	foot := e.a + u*complex(t, 0)
-	d := cmplx.Abs(f.c - foot)
+	d := modulus(f.c - foot)
 	if d >= f.r {
 		if t >= 0 && t <= long && f.spans(foot-f.c) {
 			return d - f.r
@@ -138,7 +138,7 @@ func lineToArc(e, f *edge) float64 {
 // arcToArc is zero where two arcs meet, and their distance where it is along the line of their centres.
 func arcToArc(e, f *edge) float64 {
 	w := f.c - e.c
-	d := cmplx.Abs(w)
+	d := modulus(w)
 	if d == 0 {
 		if share := e.spans(f.a-f.c) || e.spans(f.b-f.c) || f.spans(e.a-e.c); share {
 			return math.Abs(e.r - f.r)
@@ -164,6 +164,9 @@ func arcToArc(e, f *edge) float64 {
 	}
 	return best
 }
+
+// modulus is |z|. Sketches are of sizes whose squares a float64 holds; cmplx.Abs provides for others, and takes three times as long.
+func modulus(z complex128) float64 { return math.Sqrt(real(z)*real(z) + imag(z)*imag(z)) }
 
 func dot(a, b complex128) float64   { return real(a)*real(b) + imag(a)*imag(b) }
 func cross(a, b complex128) float64 { return real(a)*imag(b) - imag(a)*real(b) }

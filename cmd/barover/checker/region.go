@@ -2,7 +2,6 @@ package checker
 
 import (
 	"math"
-	"math/cmplx"
 )
 
 // newRegion makes the region of some shapes.
@@ -20,7 +19,7 @@ func newRegion(shapes ...shape) *Region {
 		r.mid += r.edges[i].mid / complex(float64(len(r.edges)), 0)
 	}
 	for i := range r.edges {
-		r.reach = math.Max(r.reach, cmplx.Abs(r.edges[i].mid-r.mid)+r.edges[i].reach)
+		r.reach = math.Max(r.reach, modulus(r.edges[i].mid-r.mid)+r.edges[i].reach)
 	}
 	return r
 }
@@ -72,7 +71,7 @@ func (e *edge) where(rule func(complex128) bool) (out []edge) {
 // Edges farther from each other than the best so far are skipped.
 func (a *Region) apart(b *Region, o, d complex128) float64 {
 	best := a.least(b, o, d)
-	gap := cmplx.Abs(o+d*b.mid-a.mid) - a.reach - b.reach
+	gap := modulus(o+d*b.mid-a.mid) - a.reach - b.reach
 	if best > 0 && gap <= a.reach+b.reach && (a.holds(b, o, d) || b.holds(a, -o/d, 1/d)) {
 		return 0
 	}
@@ -83,11 +82,11 @@ func (a *Region) least(b *Region, o, d complex128) float64 {
 	best := math.Inf(1)
 	for j := range b.edges {
 		f := b.edges[j].placed(o, d)
-		if cmplx.Abs(f.mid-a.mid)-f.reach-a.reach >= best {
+		if modulus(f.mid-a.mid)-f.reach-a.reach >= best {
 			continue
 		}
 		for i := range a.edges {
-			if e := &a.edges[i]; cmplx.Abs(f.mid-e.mid)-f.reach-e.reach < best {
+			if e := &a.edges[i]; modulus(f.mid-e.mid)-f.reach-e.reach < best {
 				best = min(best, distance(e, &f))
 			}
 		}
@@ -99,7 +98,7 @@ func (a *Region) least(b *Region, o, d complex128) float64 {
 func (a *Region) holds(b *Region, o, d complex128) bool {
 	for j := range b.edges {
 		p := o + d*b.edges[j].at(0.5)
-		if cmplx.Abs(p-a.mid) <= a.reach && a.Inside(p) {
+		if modulus(p-a.mid) <= a.reach && a.Inside(p) {
 			return true
 		}
 	}
@@ -113,7 +112,7 @@ func (a *Region) within(b *Region, o, d complex128) float64 {
 	for j := range b.edges {
 		for k := range steps + 1 {
 			p := o + d*b.edges[j].at(float64(k)/steps)
-			if cmplx.Abs(p-a.mid) > a.reach || !a.Inside(p) {
+			if modulus(p-a.mid) > a.reach || !a.Inside(p) {
 				continue
 			}
 			in := math.Inf(1)

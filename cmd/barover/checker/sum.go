@@ -3,7 +3,6 @@ package checker
 import (
 	"fmt"
 	"math"
-	"math/cmplx"
 )
 
 // Kind is what a sum measures.
@@ -75,7 +74,7 @@ func (s *Sketch) ordinate(i int) Sum {
 // apart is dist(P,Q).
 func (s *Sketch) apart(i, j int) Sum {
 	return Sum{fmt.Sprintf("dist(%s, %s)", s.points[i].name, s.points[j].name), Length,
-		func(p *Pose) float64 { return cmplx.Abs(p.Points[j] - p.Points[i]) }}
+		func(p *Pose) float64 { return modulus(p.Points[j] - p.Points[i]) }}
 }
 
 // heading is heading(P,Q), which runs on without a jump from where the sketch starts.
