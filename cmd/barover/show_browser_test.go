@@ -428,7 +428,10 @@ func TestPageInOneFile(t *testing.T) {
 
 // TestPageInManyTabs: a browser allows a handful of connections to one place, and all tabs follow all the same.
 func TestPageInManyTabs(t *testing.T) {
-	path := copied(t, "tansy.motion")
+	path := filepath.Join(t.TempDir(), "mill.motion")
+	if err := os.WriteFile(path, []byte(readmeSketch(t)), 0o666); err != nil {
+		t.Fatal(err)
+	}
 	first, p := openPage(t, path)
 	tabs := []*tab{first}
 	for len(tabs) < 7 {
@@ -436,17 +439,17 @@ func TestPageInManyTabs(t *testing.T) {
 		b.open(p.address)
 		tabs = append(tabs, b)
 	}
-	rewrite(t, path, "dim trunk_bore    = 1 1/4", "dim trunk_bore    = 1.3")
+	rewrite(t, path, "dim throw       = 22", "dim throw       = 21")
 	for _, b := range tabs {
-		b.until(`barover.scene.dims.find((d) => d.name === "trunk_bore").value === "1.3" && barover.state.done`)
+		b.until(`barover.scene.dims.find((d) => d.name === "throw").value === "21" && barover.state.done`)
 	}
 	// The tab that listens for all is closed, and another takes over.
 	if err := chromedp.Cancel(first.ctx); err != nil {
 		t.Log(err)
 	}
-	rewrite(t, path, "dim trunk_bore    = 1.3", "dim trunk_bore    = 1.4")
+	rewrite(t, path, "dim throw       = 21", "dim throw       = 20")
 	for _, b := range tabs[1:] {
-		b.until(`barover.scene.dims.find((d) => d.name === "trunk_bore").value === "1.4" && barover.state.done`)
+		b.until(`barover.scene.dims.find((d) => d.name === "throw").value === "20" && barover.state.done`)
 	}
 }
 
