@@ -50,6 +50,7 @@ func (p *Piece) grown(g float64) *Piece {
 		w.Bite = &b
 	}
 	n := len(p.Loop)
+	w.Loop = make([]Edge, 0, 2*n)
 	for i := range p.Loop {
 		e, last := &p.Loop[i], &p.Loop[(i+n-1)%n]
 		in, on := last.Normal(last.B), e.Normal(e.A)
