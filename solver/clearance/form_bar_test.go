@@ -65,7 +65,7 @@ func TestBarHoldsDiscs(t *testing.T) {
 			if !ok || err != nil {
 				t.Fatal(err)
 			}
-			with := m.few.some(dev)
+			with := m.few.Of(dev)
 			loop := region.Loops[0]
 			at := loop[rng.IntN(len(loop))].At(rng.Float64())
 			for _, d := range m.discs(0, at) {

@@ -100,7 +100,7 @@ const (
 // pairOver is two forms whose least distance over all sizes is sought, in the space of the sizes alone that have to do with it.
 type pairOver struct {
 	*Over
-	few   few
+	few   taylor.Few
 	space *taylor.Space // of the few sizes
 	disc  []bool        // of the few sizes: as in Over
 	a, b  *Form
@@ -278,8 +278,8 @@ func (o *Over) open(ctx context.Context, travel []float64, piece float64, missin
 // pair prepares to bound two forms.
 func (o *Over) pair(a, b *Form) *pairOver {
 	d := &pairOver{Over: o, stand: map[*cell]*stand{}}
-	d.few = o.among(o.plan.SizedBy(a.part) | o.plan.SizedBy(b.part) | a.sized(o.space) | b.sized(o.space))
-	d.space, d.disc = d.few.space, d.few.disc
+	d.few, d.disc = o.among(o.plan.SizedBy(a.part) | o.plan.SizedBy(b.part) | a.sized(o.space) | b.sized(o.space))
+	d.space = d.few.Space
 	d.a, d.b = a.among(&d.few), b.among(&d.few)
 	n := d.space.N
 	d.views = [2]*view{newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)}

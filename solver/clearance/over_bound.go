@@ -141,7 +141,7 @@ func (d *pairOver) leastOf(poly []float64) (lo float64, at [taylor.MaxVars]float
 func (d *pairOver) found(n *overNode, c *candidate) {
 	if hi := d.exactly(n, &c.tau, c.dev, c.gap, c.slack); hi < d.best.Near {
 		tb := d.tubes[n.tube]
-		d.best.Near, d.best.Dev = hi, n.cell.uncut(d.few.all(c.dev))
+		d.best.Near, d.best.Dev = hi, n.cell.uncut(d.few.Among(c.dev))
 		d.best.At.Tube = n.tube
 		d.best.At.Turn, d.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &c.tau)
 	}

@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"math/bits"
 	"sync"
 
 	"barover/solver/taylor"
@@ -120,73 +119,20 @@ func (o *Over) finer(n *overNode, near float64) (out []overNode) {
 	return out
 }
 
-// few is some of the sizes of an Over: those that have to do with a pair.
-type few struct {
-	space *taylor.Space
-	disc  []bool
-	devs  []int   // in rising order
-	of    []int32 // of each coefficient: which that is with all sizes; nil for all sizes
-	sizes int     // how many there are in all
-}
-
 // among is the sizes of a set, a bit for each; both of each place in a disc.
-func (o *Over) among(set uint64) few {
+func (o *Over) among(set uint64) (few taylor.Few, disc []bool) {
 	for i, d := range o.disc {
 		if d && set>>i&3 != 0 {
 			set |= 3 << i
 		}
 	}
-	f := few{space: o.space, disc: o.disc, sizes: o.space.Devs}
-	for i := range o.space.Devs {
-		if set>>i&1 != 0 {
-			f.devs = append(f.devs, i)
-		}
+	if few = o.space.Few(set); few.All() {
+		return few, o.disc
 	}
-	if bits.OnesCount64(set) == o.space.Devs {
-		return f
+	for _, k := range few.Devs {
+		disc = append(disc, o.disc[k])
 	}
-	f.space, f.of = o.space.Among(f.devs)
-	f.disc = make([]bool, len(f.devs))
-	for i, k := range f.devs {
-		f.disc[i] = o.disc[k]
-	}
-	return f
-}
-
-// less is a polynomial with the sizes of the few alone. It has no others.
-func (f *few) less(c []float64) []float64 {
-	if f.of == nil || c == nil {
-		return c
-	}
-	out := make([]float64, len(f.of))
-	for i, k := range f.of {
-		out[i] = c[k]
-	}
-	return out
-}
-
-// all is the deviations of the few among those of all sizes, the others in the middle.
-func (f *few) all(dev []float64) []float64 {
-	if f.of == nil {
-		return append([]float64(nil), dev...)
-	}
-	out := make([]float64, f.sizes)
-	for i, k := range f.devs {
-		out[k] = dev[i]
-	}
-	return out
-}
-
-// some is those of all deviations that are of the few.
-func (f *few) some(dev []float64) []float64 {
-	if f.of == nil {
-		return dev
-	}
-	out := make([]float64, len(f.devs))
-	for i, k := range f.devs {
-		out[i] = dev[k]
-	}
-	return out
+	return few, disc
 }
 
 // sized is the set of sizes that have to do with a form.
@@ -209,15 +155,15 @@ func (f *Form) sized(s *taylor.Space) (set uint64) {
 }
 
 // among is a form with the sizes of the few alone.
-func (f *Form) among(w *few) *Form {
-	if w.of == nil || f.drawn {
+func (f *Form) among(w *taylor.Few) *Form {
+	if w.All() || f.drawn {
 		return f
 	}
 	out := *f
 	out.feature = make([]feature, len(f.feature))
 	for i, g := range f.feature {
 		for k, c := range g.move {
-			g.move[k] = w.less(c)
+			g.move[k] = w.Less(c)
 		}
 		out.feature[i] = g
 	}
@@ -237,13 +183,13 @@ func (d *pairOver) stands(c *cell) *stand {
 	if s == nil {
 		s = &stand{form: [2]*Form{d.a, d.b}}
 		if c.cut != nil {
-			cut := d.few.cut(c.cut)
+			cut := d.few.Cut(c.cut)
 			s.form = [2]*Form{d.a.narrowed(d.space, &cut), d.b.narrowed(d.space, &cut)}
 		}
 		for i, part := range [2]int{d.a.part, d.b.part} {
 			p := c.tube.Placement(c.in(), part)
 			for _, q := range [4]*tube.Series{&p.X, &p.Y, &p.Cos, &p.Sin} {
-				q.Poly = d.few.less(q.Poly)
+				q.Poly = d.few.Less(q.Poly)
 			}
 			s.at[i] = p
 		}

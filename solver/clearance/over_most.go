@@ -152,7 +152,7 @@ func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float6
 	}
 	if gap -= n.wide / 2; gap > m.worst.Near {
 		tb := m.tubes[n.tube]
-		m.worst.Near, m.worst.Dev, m.worst.At.Tube = gap, m.few.all(dev), n.tube
+		m.worst.Near, m.worst.Dev, m.worst.At.Tube = gap, m.few.Among(dev), n.tube
 		m.worst.At.Turn, m.worst.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
 	}
 }

@@ -68,7 +68,7 @@ func (d *pairOver) some(n *overNode, floor *float64, cut *taylor.Cut) []overNode
 	d.cuts++
 	m := *n
 	m.wasWide = n.wide
-	if m.cell = n.cell.some(&n.part, d.few.wide(cut)); m.cell == nil {
+	if m.cell = n.cell.some(&n.part, d.few.Wide(cut)); m.cell == nil {
 		return nil
 	}
 	*floor = min(*floor, d.upTo)
@@ -98,25 +98,6 @@ func (c *cell) uncut(dev []float64) []float64 {
 		}
 	}
 	return dev
-}
-
-// cut is a cut of all sizes for those of the few alone, and wide the other way round.
-func (f *few) cut(all *taylor.Cut) taylor.Cut {
-	return taylor.Cut{Mid: f.some(all.Mid), Half: f.some(all.Half), Off: all.Off}
-}
-
-func (f *few) wide(cut *taylor.Cut) *taylor.Cut {
-	if f.of == nil {
-		return cut
-	}
-	out := &taylor.Cut{Mid: f.all(cut.Mid), Half: make([]float64, f.sizes)}
-	for i := range out.Half {
-		out.Half[i] = 1
-	}
-	for i, k := range f.devs {
-		out.Half[k] = cut.Half[i]
-	}
-	return out
 }
 
 // narrowed is a form with some of the engines alone.
@@ -155,7 +136,7 @@ func (d *pairOver) exactly(n *overNode, tau *[taylor.MaxVars]float64, dev []floa
 		return hi
 	}
 	d.guess = gap
-	at, all := d.place(tau), d.few.all(dev)
+	at, all := d.place(tau), d.few.Among(dev)
 	s, ok := n.cell.tube.Stand(n.cell.in(), &at, all)
 	if !ok {
 		return hi

@@ -180,7 +180,7 @@ func (l *linesBelow) add(d *pairOver, off, low float64) {
 		return
 	}
 	b := d.below(d.space, d.poly, d.disc)
-	b.Slope = d.few.all(b.Slope)
+	b.Slope = d.few.Among(b.Slope)
 	l.now.add(&b, off, l.keeps)
 }
 

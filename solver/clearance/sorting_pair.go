@@ -85,7 +85,7 @@ const lookedCloser = 24
 
 // at bounds the distance of one engine on a part: first from above, which is soon done.
 func (d *pairOver) at(p *sortedPart, dev []float64, keeps, falls float64) (lo, hi float64) {
-	d.one = &oneEngine{all: dev, dev: d.few.some(dev), hi: math.Inf(1)}
+	d.one = &oneEngine{all: dev, dev: d.few.Of(dev), hi: math.Inf(1)}
 	d.look(&p.node)
 	if hi = d.most(&p.node, new([taylor.MaxVars]float64), d.one.dev, false); hi < falls {
 		return math.Inf(-1), hi

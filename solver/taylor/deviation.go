@@ -92,23 +92,6 @@ func (s *Space) Deviation(k int) int {
 	return s.At[Weight+1] - s.Devs + k // see weighing
 }
 
-// Among returns the space with some of the deviations alone, in rising order, and the number in s of each of its
-// coefficients.
-func (s *Space) Among(devs []int) (few *Space, of []int32) {
-	few = kept(s.Vars, s.Order, len(devs))
-	of = make([]int32, few.N)
-	for i := range of {
-		m := few.at(i)
-		for k, d := range m.dev {
-			if d >= 0 {
-				m.dev[k] = int16(devs[d])
-			}
-		}
-		of[i] = int32(s.place[m])
-	}
-	return few, of
-}
-
 // over makes the space one with deviations over one without.
 func (s *Space) over(plain *Space) {
 	if s.plain = plain; plain == nil {

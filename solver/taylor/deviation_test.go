@@ -289,3 +289,59 @@ func TestNarrow(t *testing.T) {
 		}
 	})
 }
+
+// TestProducts compares products, however they are summed up, with those of all pairs of monomials; and a product at a place with that of the
+// values there, which is off by no more than the radius.
+func TestProducts(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		a, b := drawPoly(t, s, "a"), drawPoly(t, s, "b")
+		if rapid.Bool().Draw(t, "still") {
+			clear(b[1:])
+		}
+		k := rapid.SampledFrom([]float64{1, -1, 0.5}).Draw(t, "k")
+		got, want := make([]float64, s.N), make([]float64, s.N)
+		off := s.AddTimes(got, a, b, 0, 0, k)
+		for i, x := range a {
+			for j, y := range b {
+				if at, ok := s.place[s.at(i).times(s.at(j))]; ok && (s.Dev[i][0] < 0 && s.Dev[j][0] < 0 || s.Dev[i][1] < 0 || s.Dev[j][1] < 0) {
+					want[at] += k * x * y
+				}
+			}
+		}
+		for i := range want {
+			if math.Abs(got[i]-want[i]) > 1e-13*sizeOf(a)*sizeOf(b) {
+				t.Fatalf("coefficient %d is %v, not %v", i, got[i], want[i])
+			}
+		}
+		tau, dev := drawPlace(t, s, nil)
+		if d := s.ValueOf(got, &tau, dev) - k*s.ValueOf(a, &tau, dev)*s.ValueOf(b, &tau, dev); math.Abs(d) > off*(1+1e-12)+1e-13*sizeOf(a)*sizeOf(b) {
+			t.Fatalf("off by %v, radius %v", d, off)
+		}
+	})
+}
+
+// TestFew takes some of the deviations of a polynomial that has no others: its values are the same.
+func TestFew(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := drawSized(t)
+		f := s.Few(rapid.Uint64Range(0, 1<<s.Devs-1).Draw(t, "set"))
+		c := drawPoly(t, s, "c")
+		in := make([]bool, s.Devs)
+		for _, d := range f.Devs {
+			in[d] = true
+		}
+		for i := range c {
+			for _, d := range s.Dev[i] {
+				if d >= 0 && !in[d] {
+					c[i] = 0
+				}
+			}
+		}
+		tau, dev := drawPlace(t, s, nil)
+		some := f.Of(dev)
+		if got, want := f.Space.ValueOf(f.Less(c), &tau, some), s.ValueOf(c, &tau, f.Among(some)); math.Abs(got-want) > 1e-13*sizeOf(c) {
+			t.Fatalf("got %v want %v", got, want)
+		}
+	})
+}
