@@ -1,6 +1,11 @@
 package linkage
 
-import "barover/solver/expr"
+import (
+	"slices"
+
+	"barover/solver/expr"
+	"barover/solver/schedule"
+)
 
 // Most of the time to assemble a linkage goes into the search for the ways of assembling blocks that no formula solves.
 // Where only dimensions change, and little, the ways are the old ones, moved.
@@ -31,15 +36,23 @@ func (a *assembler) again(i int) (ways [][]float64, ok bool) {
 	if a.l.found == nil {
 		a.l.found = make([][][]float64, len(a.l.s.Steps))
 	}
-	if searched := len(step.Scalars) > 2 && len(step.Loose) == 0; !searched {
+	if len(step.Scalars) <= 2 && len(step.Loose) == 0 {
 		return a.ways(i), true
 	}
-	if a.like == nil || a.like.found[i] == nil {
+	sure := true
+	switch {
+	case a.like != nil && a.like.found[i] != nil:
+		if ways, ok = a.moved(i, a.like.found[i]); !ok {
+			return nil, false
+		}
+	case len(step.Loose) > 0:
+		ways, sure = a.e.Good(step, a.e.Ends(step, a.e.Starts(step, a.hints[i].guess(a.e, step), a.starts(len(step.Scalars)))))
+	default:
 		ways = a.ways(i)
-	} else if ways, ok = a.moved(i, a.like.found[i]); !ok {
-		return nil, false
 	}
-	a.l.found[i] = append([][]float64{}, ways...)
+	if sure {
+		a.l.found[i] = append([][]float64{}, ways...)
+	}
 	return ways, true
 }
 
@@ -47,6 +60,9 @@ func (a *assembler) again(i int) (ways [][]float64, ok bool) {
 func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	step := &a.l.s.Steps[i]
 	a.starts(len(step.Scalars))
+	if len(step.Loose) > 0 {
+		return a.movedLoose(step, from, a.hints[i].guess(a.e, step))
+	}
 	for _, x := range from {
 		y, ok := a.e.Polish(step, x)
 		if !ok || !a.e.Beside(step, [][]float64{x}, y) || a.e.Known(step, ways, y) || !(a.e.Squareness(step.Block) >= soundMove) {
@@ -56,6 +72,17 @@ func (a *assembler) moved(i int, from [][]float64) (ways [][]float64, ok bool) {
 	}
 	first := a.e.Search(step, [][]float64{a.hints[i].guess(a.e, step)})
 	return ways, len(from) > 0 && (len(first) == 0 || a.e.Known(step, ways, first[0]))
+}
+
+// movedLoose is moved for a step that loose lengths hold. It searches from a guess as well.
+func (a *assembler) movedLoose(step *schedule.Step, from [][]float64, guess []float64) (ways [][]float64, ok bool) {
+	ends := a.e.Ends(step, append(slices.Clip(from), guess))
+	ways, ok = a.e.Good(step, ends)
+	ok = ok && len(ways) == len(from)
+	for _, x := range ways {
+		ok = ok && a.e.Beside(step, from, x)
+	}
+	return ways, ok
 }
 
 // soundMove is the squareness that a block must have for its way of assembly to be moved from other dimensions: well off

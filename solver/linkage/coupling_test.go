@@ -240,6 +240,44 @@ func TestTrainsTriedOut(t *testing.T) {
 	}
 }
 
+// A train assembled again with other dimensions stands as one that is assembled anew. Small changes are assembled without a search, and large
+// ones too where that is safe.
+func TestTrainsAgain(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 11))
+	moved := 0
+	for n := range draws.Of(8) {
+		s, _ := misbuilt(rnd, 2+n%2, 0.01).draft()
+		l := s.assemble(t, 20*deg)
+		was := s.values()
+		for _, by := range []float64{0.001, 0.03, 1} {
+			change := map[int]float64{}
+			for dim, id := range s.g.Dims {
+				if v := was.At(id); v > 0.5 { // throws, spacing and rods
+					change[dim] = v + by*(2*rnd.Float64()-1)
+				}
+			}
+			v := was.With(change)
+			got, gotErr := l.Again(v)
+			want, wantErr := New(s.Model, v, 20*deg, 380*deg, nil)
+			if (gotErr == nil) != (wantErr == nil) {
+				t.Fatalf("train %d, changed by up to %g: again %v, anew %v", n, by, gotErr, wantErr)
+			}
+			if gotErr != nil {
+				continue
+			}
+			for i, x := range want.start.X {
+				if math.Abs(got.start.X[i]-x) > 1e-6 {
+					t.Errorf("train %d, changed by up to %g: scalar %d is %g again, %g anew", n, by, i, got.start.X[i], x)
+				}
+			}
+			moved++
+		}
+	}
+	if moved == 0 {
+		t.Error("no train was assembled")
+	}
+}
+
 // Where the worst rods settle one axle only, the rest are served as well as can be, and not by squares. The first axle is
 // driven. The first pair of rods misses by more than the second, which the third axle shares out in its own way: it stands
 // where the second pair's worst is least with the second axle as it is.

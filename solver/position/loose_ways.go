@@ -8,34 +8,54 @@ import (
 	"barover/solver/schedule"
 )
 
-// looseWays returns the poses of a step with Loose rows that starts lead to, the best first. It leaves out one that is
-// clearly worse than the best, unless it too keeps within the play. It also leaves out one close beside a better one, as
+// Ends returns the poses of a step with Loose rows that starts lead to, the best first. It leaves out one close beside a better one, as
 // on either side of a ridge: that is the same way of assembly.
-func (e *State) looseWays(step *schedule.Step, starts [][]float64) (ways [][]float64) {
-	type way struct {
+func (e *State) Ends(step *schedule.Step, starts [][]float64) (ends [][]float64) {
+	type end struct {
 		x     []float64
 		worst float64
 	}
-	var found []way
+	var found []end
 	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
-	loose := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: step.Loose}
-	shares := make([]float64, len(step.Loose))
 	for _, x := range starts {
 		e.Put(step, x)
 		e.Closest(all, nil, 30)
 		if _, ok := e.loosely(step); ok {
-			e.Place(step)
-			found = append(found, way{e.Scalars(step), e.Residuals(loose, shares)})
+			found = append(found, end{e.Scalars(step), e.worstShare(step)})
 		}
 	}
-	slices.SortStableFunc(found, func(a, b way) int { return cmp.Compare(a.worst, b.worst) })
+	slices.SortStableFunc(found, func(a, b end) int { return cmp.Compare(a.worst, b.worst) })
 	for _, w := range found {
-		if w.worst <= max(2*found[0].worst, 1) && !e.Beside(step, ways, w.x) {
-			ways = append(ways, w.x)
+		if !e.Beside(step, ends, w.x) {
+			ends = append(ends, w.x)
 		}
 	}
-	return ways
+	return ends
 }
+
+// Good returns those of the Ends of a step that are ways of assembly: not clearly worse than the best, or within the play too. It reports
+// whether the others are so much worse that none of them is one after a small change of dimensions either.
+func (e *State) Good(step *schedule.Step, ends [][]float64) (ways [][]float64, sure bool) {
+	play := math.Inf(1)
+	for i := range step.Loose {
+		play = min(play, e.C.At(step.Loose[i].Play))
+	}
+	limit := 1.0
+	for k, x := range ends {
+		e.Put(step, x)
+		worst := e.worstShare(step)
+		if k == 0 {
+			limit = max(2*worst, 1)
+		}
+		if worst > limit {
+			return ends[:k], (worst-limit)*play > otherMiss*e.Scale.stray()
+		}
+	}
+	return ends, true
+}
+
+// otherMiss is by how many strays of a pose the loose lengths of another must be missed for it to be surely none.
+const otherMiss = 4
 
 // Beside reports whether x is close to one of the ways found.
 func (e *State) Beside(step *schedule.Step, found [][]float64, x []float64) bool {

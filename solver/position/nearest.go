@@ -58,7 +58,7 @@ func (e *State) nearWays(step *schedule.Step, was []float64, starts int) [][]flo
 		if _, ok := e.loosely(step); ok {
 			return [][]float64{e.Scalars(step)}
 		}
-		return e.looseWays(step, e.starts(step, was, starts))
+		return e.Ways(step, was, starts)
 	}
 	if found, ok := e.formula(step); ok {
 		return e.good(step, found)
@@ -104,7 +104,7 @@ func (e *State) MissAlone(step *schedule.Step, i int) float64 {
 func (e *State) BestPose(step *schedule.Step, first []float64) []float64 {
 	best := math.Inf(1)
 	x := make([]float64, len(step.Scalars))
-	for _, start := range e.starts(step, first, min(StartsFor(len(step.Scalars)), 16)) {
+	for _, start := range e.Starts(step, first, min(StartsFor(len(step.Scalars)), 16)) {
 		e.Put(step, start)
 		if off := e.Closest(step, nil, ClosestSteps); off < best {
 			best, x = off, e.Scalars(step)

@@ -16,11 +16,12 @@ import (
 // are left undefined. Without a formula it searches from first and from as many places about it as starts says.
 func (e *State) Ways(step *schedule.Step, first []float64, starts int) [][]float64 {
 	if len(step.Loose) > 0 {
-		return e.looseWays(step, e.starts(step, first, starts))
+		found, _ := e.Good(step, e.Ends(step, e.Starts(step, first, starts)))
+		return found
 	}
 	found, ok := e.formula(step)
 	if !ok {
-		found = e.Search(step, e.starts(step, first, starts))
+		found = e.Search(step, e.Starts(step, first, starts))
 	}
 	return e.good(step, found)
 }
@@ -204,8 +205,8 @@ func (e *State) plunge(step *schedule.Step, m *Matrix) float64 {
 	return off
 }
 
-// starts returns first and count places about it, the same ones each time.
-func (e *State) starts(step *schedule.Step, first []float64, count int) [][]float64 {
+// Starts returns first and count places about it, the same ones each time.
+func (e *State) Starts(step *schedule.Step, first []float64, count int) [][]float64 {
 	n := len(step.Scalars)
 	rnd := rand.New(rand.NewPCG(uint64(n), 1))
 	out := [][]float64{first}
