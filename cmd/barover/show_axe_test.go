@@ -40,43 +40,48 @@ func TestPageForEverybody(t *testing.T) {
 	script := axe(t)
 	path := copied(t, "larkspur-as-drawn.motion")
 	b, _ := openPage(t, path)
-	looked := 0
-	look := func(when string) {
-		t.Helper()
-		if looked++; looked > draws.Of(5) {
-			return
-		}
-		text := value[string](b, `axe.run(document, { resultTypes: ["violations"], preload: false }).then((r) => JSON.stringify(r.violations.map((v) => ({ id: v.id, impact: v.impact, help: v.help, nodes: v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)) }))))`)
-		var found []struct {
-			ID, Impact, Help string
-			Nodes            []string
-		}
-		if err := json.Unmarshal([]byte(text), &found); err != nil {
-			t.Fatal(err)
-		}
-		for _, v := range found {
-			say := t.Logf
-			if v.Impact == "serious" || v.Impact == "critical" {
-				say = t.Errorf
-			}
-			say("%s: %s, %s: %s: %q", when, v.Impact, v.ID, v.Help, v.Nodes)
-		}
-	}
 	// The page's policy lets nothing run that does not come from it: the library is put in past that, as a debugger may.
 	value[any](b, script+"; true")
-	look("as it opens")
-	value[any](b, `(document.querySelectorAll("details").forEach((d) => d.open = true), document.querySelector("#rows button").click())`)
-	b.until(`barover.choice.picked && !barover.asking && !barover.choice.measuring`)
-	look("with a foul picked")
-	value[any](b, `(barover.choice.letGo(), barover.choice.point(barover.scene.profiles[0].index), barover.choice.point(barover.scene.profiles[5].index))`)
-	b.until(`barover.choice.pairOver`)
-	look("with two pointed at")
-	rewrite(t, path, "dim bar_rear   = 7 5/8", "dim bar_rear   = 7 7/8")
-	b.until(`!document.querySelector("#changes").hidden`)
-	look("after a change")
-	rewrite(t, path, "dim bar_rear   = 7 7/8", "dmi bar_rear   = 7 7/8")
-	b.until(`!document.querySelector("#mistake").hidden`)
-	look("with a mistake")
+	steps := []struct {
+		when  string
+		do    func()
+		shown string // when the page shows what was done
+	}{
+		{"as it opens", func() {}, `true`},
+		{"with a foul picked", func() {
+			value[any](b, `(document.querySelectorAll("details").forEach((d) => d.open = true), document.querySelector("#rows button").click())`)
+		}, `barover.choice.picked && !barover.asking && !barover.choice.measuring`},
+		{"with two pointed at", func() {
+			value[any](b, `(barover.choice.letGo(), barover.choice.point(barover.scene.profiles[0].index), barover.choice.point(barover.scene.profiles[5].index))`)
+		}, `barover.choice.pairOver`},
+		{"after a change", func() { rewrite(t, path, "dim bar_rear   = 7 5/8", "dim bar_rear   = 7 7/8") }, `!document.querySelector("#changes").hidden`},
+		{"with a mistake", func() { rewrite(t, path, "dim bar_rear   = 7 7/8", "dmi bar_rear   = 7 7/8") }, `!document.querySelector("#mistake").hidden`},
+	}
+	for _, s := range steps[:draws.Of(len(steps))] {
+		s.do()
+		b.until(s.shown)
+		b.lookedOver(s.when)
+	}
+}
+
+// lookedOver has axe-core look the page over.
+func (b *tab) lookedOver(when string) {
+	b.t.Helper()
+	text := value[string](b, `axe.run(document, { resultTypes: ["violations"], preload: false }).then((r) => JSON.stringify(r.violations.map((v) => ({ id: v.id, impact: v.impact, help: v.help, nodes: v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)) }))))`)
+	var found []struct {
+		ID, Impact, Help string
+		Nodes            []string
+	}
+	if err := json.Unmarshal([]byte(text), &found); err != nil {
+		b.t.Fatal(err)
+	}
+	for _, v := range found {
+		say := b.t.Logf
+		if v.Impact == "serious" || v.Impact == "critical" {
+			say = b.t.Errorf
+		}
+		say("%s: %s, %s: %s: %q", when, v.Impact, v.ID, v.Help, v.Nodes)
+	}
 }
 
 // TestPageIsCalm: whoever has asked for little motion gets a position now and then, and no gliding.
