@@ -227,20 +227,34 @@ func TestBelowLeavesNothingOut(t *testing.T) {
 		s := drawSized(t)
 		c := drawPoly(t, s, "c")
 		for i := range s.Devs {
-			c[s.Deviation(i)] *= rapid.SampledFrom([]float64{1, 1, 30}).Draw(t, "more")
+			c[s.Deviation(i)] *= rapid.SampledFrom([]float64{1, 30, 1000}).Draw(t, "more")
 		}
 		disc := make([]bool, s.Devs)
 		if s.Devs > 1 {
 			disc[0] = rapid.Bool().Draw(t, "disc")
 		}
-		lo, _, dev := s.LeastOf(c, disc)
-		limit := lo + rapid.Float64Range(0, 2).Draw(t, "above")*sizeOf(c)/4
+		lo, at, dev := s.LeastOf(c, disc)
+		limit := lo + rapid.SampledFrom([]float64{0, 0.1, 0.3, 0.6, 1, 2}).Draw(t, "above")*sizeOf(c)/4
 		cut, ok := s.Below(c, disc, lo, limit)
 		for range 20 {
 			tau, d := drawPlace(t, s, disc)
+			only := rapid.IntRange(-1, s.Devs-1).Draw(t, "only") // is off from where the least is, and nothing else; all are for -1
+			if only >= 0 {
+				tau = at
+			}
 			for i := range d { // near the least more often than anywhere
-				if !disc[i] && (i == 0 || !disc[i-1]) && rapid.Bool().Draw(t, "near") {
-					d[i] = max(-1, min(1, dev[i]+d[i]*cut.Half[i]*2))
+				switch {
+				case disc[i] || i > 0 && disc[i-1]:
+				case only >= 0 && i != only:
+					d[i] = dev[i]
+				case only >= 0:
+					share := rapid.SampledFrom([]float64{0, 0.3, 0.6, 0.8, 0.95}).Draw(t, "share") // of the cut
+					d[i] = dev[i] - math.Copysign(2*share*cut.Half[i], cut.Mid[i])
+				case rapid.Bool().Draw(t, "near"):
+					d[i] = dev[i] + d[i]*cut.Half[i]*2
+				}
+				if !disc[i] && (i == 0 || !disc[i-1]) {
+					d[i] = max(-1, min(1, d[i]))
 				}
 			}
 			if s.ValueOf(c, &tau, d) >= limit-1e-13*sizeOf(c) {
