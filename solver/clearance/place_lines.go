@@ -8,13 +8,11 @@ import (
 	"barover/solver/tube"
 )
 
-// The place (turn) at which a figure is zero moves with the travels and the sizes. It is enclosed by a linear function of
-// them. The sum at that place is then enclosed by its slope along the turn; what the slope leaves out is bounded over the
-// stretch in which the place moves, not over the whole leg.
+// The place (turn) at which a figure is zero moves with the travels and the sizes. It is enclosed by a polynomial of them, found by
+// Newton's method. The sum at that place is the sum over the leg with that polynomial in the place of the turn.
 
-// followed encloses the place in a leg, rad, at which a figure is zero, as a function of the travels of a cell: a line along
-// which the figure stays near zero, with the residual divided by the slope as radius. Where that fails the whole leg is the
-// enclosure.
+// followed encloses the place in a leg, rad, at which a figure is zero, over the travels of a cell. Where alongLine fails the whole leg
+// is the enclosure.
 func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
 	sp := w.f.tubes[0].Space
 	out := tube.Series{Poly: make([]float64, sp.N), Rad: (l.to-l.from)/2 + slip*math.Abs(l.to)}
@@ -28,6 +26,8 @@ func (w *wholeOf) followed(f *Figure, l leg, c *tube.Cell) wholeModel {
 // newtonSteps bounds the steps towards a place.
 const newtonSteps = 8
 
+// alongLine encloses the place in a leg at which a figure is zero by a polynomial along which it stays near zero, with the residual
+// divided by the least slope as radius. Each step divides by the slope at the centre of the leg.
 func (w *wholeOf) alongLine(f *Figure, l leg, c *tube.Cell) (out tube.Series, ok bool) {
 	sp := f.tubes[0].Space
 	v, ok := w.overLeg(f, l, c)

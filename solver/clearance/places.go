@@ -11,8 +11,7 @@ import (
 
 // A place of the turn, where a sum passes zero or is least, is enclosed over a cell of travels in two steps. First,
 // bounds of the sum and of its rate exclude legs of the turn until only one leg may hold the place, at every travel of
-// the cell. Within that leg the place is followed as the travels move, by one step of Newton's method with a bound on its
-// remainder.
+// the cell. Within that leg the place is followed as the travels move, by Newton's method with a bound on what is left.
 
 const (
 	// shortestLeg is the length at which a leg of the turn is no longer cut, rad.
