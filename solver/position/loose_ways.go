@@ -47,7 +47,7 @@ func (e *State) Good(step *schedule.Step, ends [][]float64) (ways [][]float64, s
 		if k == 0 {
 			limit = max(2*worst, 1)
 		}
-		if worst > limit {
+		if !(worst <= limit) {
 			return ends[:k], (worst-limit)*play > otherMiss*e.Scale.stray()
 		}
 	}
