@@ -102,7 +102,7 @@ func signOf(v float64) float64 { return math.Copysign(1, v) }
 func (l *levelling) begin() {
 	worst := largest(l.h)
 	s := signOf(l.h[worst])
-	l.at = []side{{worst, s}}
+	l.at = append(make([]side, 0, l.free+1), side{worst, s})
 	for j := range l.free {
 		l.at = append(l.at, side{len(l.h) + j, -signOf(s * l.g[worst*l.free+j])})
 	}
@@ -208,7 +208,8 @@ func (l *levelling) exchange(in side) bool {
 
 // answer gathers what was found.
 func (l *levelling) answer(far float64) *levelled {
-	a := &levelled{worst: l.worst}
+	n := len(l.at)
+	a := &levelled{worst: l.worst, y: make([]float64, l.free), on: make([]side, 0, n), count: make([]float64, 0, n)}
 	held := true
 	for k, s := range l.at {
 		switch c := l.count[k]; {
@@ -223,8 +224,8 @@ func (l *levelling) answer(far float64) *levelled {
 	if !held {
 		l.rest()
 	}
-	for _, v := range l.y {
-		a.y = append(a.y, v*far)
+	for j, v := range l.y {
+		a.y[j] = v * far
 	}
 	return a
 }

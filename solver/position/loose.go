@@ -54,7 +54,7 @@ type term struct {
 func (e *State) newLooser(step *schedule.Step) *looser {
 	m, n := len(step.Rows)+len(step.Loose), len(step.Scalars)
 	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.Scale.Reach, unit: make([]float64, n), ridges: ridgesMost,
-		r: make([]float64, m), jac: make([]float64, m*n)}
+		r: make([]float64, m), jac: make([]float64, m*n), bonds: make([]bond, 0, n), open: make([]int, 0, len(step.Loose))}
 	l.step = &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
 	for j, s := range step.Scalars {
 		l.unit[j] = 1

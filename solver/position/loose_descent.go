@@ -13,7 +13,7 @@ type ending struct {
 }
 
 func (l *looser) end(on []side, count []float64) bool {
-	l.ends = ending{}
+	l.ends = ending{make([]side, 0, len(on)), make([]float64, 0, len(on))}
 	for k, s := range on {
 		if count[k] > countLeast {
 			l.ends.on, l.ends.count = append(l.ends.on, s), append(l.ends.count, count[k])
