@@ -92,7 +92,7 @@ func (p *parser) toleranceBySigns(x Expr) {
 
 // noted reads the note that may end a dimension.
 func (p *parser) noted(d *Dim) Statement {
-	d.Note = p.note(`(a note in ")`)
+	d.Note = p.note(noteWanted)
 	return d
 }
 

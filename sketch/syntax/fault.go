@@ -57,6 +57,8 @@ func (p *parser) afterSum(t token) bool {
 		p.failAt(t.span, "this bracket closes, but none is open", "take it out, or put one that opens before it")
 	case t.kind == nameToken && (isReserved[right] && !(isFunctionName(right) && p.after().isSign('(')) || p.suggestion(right) != ""):
 		return false
+	case t.kind == nameToken && p.leads(p.after()):
+		return false
 	case (t.kind == numberToken || t.kind == nameToken) && len(p.wanted) == 1 && p.wanted[0][0] >= 'a':
 		p.failAt(t.span, fmt.Sprintf("'%s' is missing between %s and %s", p.wanted[0], left, right), p.formHelp())
 	case t.kind == nameToken && slices.Contains(p.wanted, "disc"): // more of a shape is likelier than more of its last sum
@@ -67,6 +69,15 @@ func (p *parser) afterSum(t token) bool {
 		return false
 	}
 	return true
+}
+
+// leads reports whether the word before a token is likelier to be the wrong word than one of two sums without a sign: where another
+// word follows it, as in a note without quotes, or a number although the sum must be followed by a word.
+func (p *parser) leads(next token) bool {
+	if next.kind == numberToken {
+		return !slices.ContainsFunc(p.wanted, func(w string) bool { return w[0] < 'a' || w[0] > 'z' })
+	}
+	return next.kind == nameToken && (p.text(p.here()) == "and" || !slices.Contains(p.wanted, p.text(next)))
 }
 
 // decimalHelp says how to write a number that has a comma in it.
@@ -99,6 +110,9 @@ func isFunctionName(text string) bool {
 	return ok
 }
 
+// noteWanted is a note among what is wanted.
+const noteWanted = `(a note in ")`
+
 const commentHelp = "a comment begins with #"
 
 // signHelp says what to put between two sums.
@@ -126,6 +140,10 @@ func (p *parser) unexpected(t token) {
 		help = "did you mean " + p.suggestion(p.text(t)) + "?"
 	case t.kind == badToken:
 		help = "a name begins with a letter"
+	case t.kind == nameToken && p.text(t) == "and" && slices.Contains(p.wanted, p.text(p.after())):
+		help = "take it out"
+	case t.kind == nameToken && p.text(t) != "and" && !isReserved[p.text(t)] && p.after().kind == nameToken && slices.Contains(p.wanted, noteWanted):
+		help = "write a note between two \"\n" + help
 	case t.isSign('*') && last.isSign('*') && last.touches(t):
 		help = "a power is written with ^"
 	case t.isSign('/') && last.isSign('/') && last.touches(t):
@@ -217,7 +235,7 @@ func (p *parser) describe(t token) string {
 	return "'" + text + "'"
 }
 
-// formHelp shows how the statement is written: in the form that it has so far, or in all forms.
+// formHelp shows how the statement is written: in the form that it has so far, or in all forms; and in others that have the word found.
 func (p *parser) formHelp() string {
 	if p.word == nil {
 		return ""
@@ -226,9 +244,32 @@ func (p *parser) formHelp() string {
 	if p.form > 0 {
 		forms = forms[p.form-1 : p.form]
 	}
+	if t := p.here(); t.kind == nameToken && isReserved[p.text(t)] {
+		forms = slices.Concat(forms, p.formsWith(p.text(t), forms))
+	}
 	list := make([]string, len(forms))
 	for i, f := range forms {
 		list[i] = f.Form
 	}
 	return "it is written: " + strings.Join(list, "\n           or: ")
+}
+
+// formsWith are the forms of this statement that have a word, unless one of those shown has it. Where there are none, they are those of
+// other statements that have both the word of this one and that word: loose length P Q = V play V for a length with play.
+func (p *parser) formsWith(word string, shown []Form) (list []Form) {
+	has := func(f Form) bool { return slices.Contains(f.words(), word) }
+	if slices.ContainsFunc(shown, has) {
+		return nil
+	}
+	for _, f := range p.word.Forms {
+		if has(f) {
+			list = append(list, f)
+		}
+	}
+	for _, w := range statements {
+		if len(list) == 0 && w.Word != p.word.Word && has(w.Forms[0]) && slices.Contains(w.Forms[0].words(), p.word.Word) {
+			list = append(list, w.Forms[0])
+		}
+	}
+	return list
 }

@@ -18,7 +18,7 @@ func parseClear(p *parser) Statement {
 		p.need("most")
 		s.AtMost = p.sum()
 	}
-	s.Note = p.note(`(a note in ")`)
+	s.Note = p.note(noteWanted)
 	return s
 }
 
@@ -57,7 +57,7 @@ func parseGap(p *parser) Statement {
 	if t := p.here(); t.kind == nameToken && (p.text(t) == "least" || p.text(t) == "most") {
 		p.failAt(t.span, "'at' is missing before '"+p.text(t)+"'", "write at "+p.text(t)+" V")
 	}
-	s.Note = p.note(`(a note in ")`)
+	s.Note = p.note(noteWanted)
 	return s
 }
 
@@ -83,7 +83,7 @@ func parseKeep(p *parser) Statement {
 		}
 		break
 	}
-	s.Note = p.note(`(a note in ")`)
+	s.Note = p.note(noteWanted)
 	return s
 }
 
@@ -91,7 +91,7 @@ func parseMeasure(p *parser) Statement {
 	s := &Measure{Name: p.newName("measure")}
 	p.needSign('=')
 	s.Sum = p.sum()
-	s.Note = p.note(`(a note in ")`)
+	s.Note = p.note(noteWanted)
 	return s
 }
 
@@ -147,7 +147,7 @@ func parseChart(p *parser) Statement {
 	if p.has("showing") {
 		s.Showing = p.names("(the name of a mark)")
 	}
-	s.Note = p.note(`(a note in ")`)
+	s.Note = p.note(noteWanted)
 	return s
 }
 
@@ -169,7 +169,7 @@ func parseSetting(p *parser) Statement {
 			p.fail()
 		}
 	}
-	s.Note = p.note(`(a note in ")`)
+	s.Note = p.note(noteWanted)
 	return s
 }
 

@@ -57,8 +57,11 @@ func (s *scanner) value() (float64, bool) {
 	}
 	whole, _ := strconv.ParseFloat(s.text[start:s.at], 64) // the same
 	if s.at < s.end && s.text[s.at] == '.' {
-		s.at++
-		s.bad(start, "a point with no digit after it", fmt.Sprintf("write %s", s.text[start:s.at-1]))
+		help := "write " + s.text[start:s.at]
+		if s.at++; s.at < s.end && s.text[s.at] == '.' {
+			help = "a range is written with to between its ends: " + s.text[start:s.at-1] + " to V"
+		}
+		s.bad(start, "a point with no digit after it", help)
 		return 0, false
 	}
 	if s.slantedFraction(start) {

@@ -236,12 +236,17 @@ func reserve(word string) {
 // Units that only ever touch a number (cm m thou deg rad) cannot be mistaken for a name and stay free too.
 func reserveForms(forms []Form) {
 	for _, f := range forms {
-		for _, word := range strings.FieldsFunc(unquoted(f.Form), func(r rune) bool { return !(r >= 'A' && r <= 'Z') && !(r >= 'a' && r <= 'z') }) {
+		for _, word := range f.words() {
 			if word == strings.ToLower(word) && !staysFree[word] {
 				reserve(word)
 			}
 		}
 	}
+}
+
+// words are the words of a form outside quotes.
+func (f Form) words() []string {
+	return strings.FieldsFunc(unquoted(f.Form), func(r rune) bool { return !(r >= 'A' && r <= 'Z') && !(r >= 'a' && r <= 'z') })
 }
 
 // staysFree are words of the language that may also be names. Their place in the statement says which is meant, and
