@@ -113,7 +113,11 @@ func (l *loader) playedOn(file *syntax.File, s *syntax.Play, t *solver.Play) boo
 			return true
 		}
 	}
-	l.tell(place{file, s.Line.Span}, "no point of "+s.Part.Text+" slides on "+s.Line.Text, "name the line that it slides on")
+	help := "name the line that it slides on"
+	if p := &m.Parts[t.Part]; p.Kind == schedule.AlongLine && p.Line == t.Line && p.P >= 0 {
+		help = "write slide " + m.Points[p.P].Name + " on " + s.Line.Text
+	}
+	l.tellIfWhole(place{file, s.Line.Span}, "no point of "+s.Part.Text+" slides on "+s.Line.Text, help)
 	return false
 }
 

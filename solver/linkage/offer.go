@@ -51,7 +51,11 @@ func (f *freedoms) hold(fault *Fault, p int, way plane.Vec, drifts [][]plane.Vec
 			return f.angle(fault, o, p) + f.onLever(p, o, moves)
 		}
 	}
-	if o := f.stayFrom(p, way, drifts, moves); o >= 0 {
+	o := f.stayFrom(p, way, drifts, moves)
+	if o < 0 {
+		o = f.lengthMissing(p, drifts) // which holds it everywhere but on this dead centre
+	}
+	if o >= 0 {
 		return f.length(fault, o, p)
 	}
 	return f.point(fault, p)

@@ -93,13 +93,24 @@ func addOps(s *schedule.Schedule, part *schedule.Step) {
 // freeAtAll names what is free without saying in which direction.
 func freeAtAll(s *schedule.Schedule, part *schedule.Step) *Fault {
 	f := &Fault{Kind: TooFew}
+	add := func(stmt int, name string) {
+		if f.Msg == "" {
+			f.Stmt, f.Msg = stmt, name+" and what depends on it are not held: too few statements"
+		} else {
+			f.Also = append(f.Also, stmt)
+		}
+	}
 	for _, op := range part.Ops {
 		if i := int(op.Z); i < len(s.Model.Points) && s.Named(i) && s.Model.Points[i].Kind == schedule.Found {
-			if f.Msg == "" {
-				f.Stmt, f.Msg = s.Model.Points[i].Stmt, s.PointName(i)+" and what depends on it are not held: too few statements"
-			} else {
-				f.Also = append(f.Also, s.Model.Points[i].Stmt)
-			}
+			add(s.Model.Points[i].Stmt, s.PointName(i))
+		}
+	}
+	if f.Msg != "" {
+		return f
+	}
+	for _, op := range part.Ops { // what is free is the heading of a part
+		if i := slices.Index(s.Part, op.Z); i >= 0 && s.Model.Parts[i].Stmt >= 0 {
+			add(s.Model.Parts[i].Stmt, s.Model.Parts[i].Name)
 		}
 	}
 	if f.Msg == "" {

@@ -65,7 +65,9 @@ func (m *Rest) Everything() *Step {
 func (m *Rest) LooseIn(part *Step) (rows []Row) {
 	deps := slices.Clone(m.scalars)
 	for i := range m.Schedule.loose {
-		deps = append(deps, m.Schedule.RowDepends(&m.Schedule.loose[i]))
+		d := slices.Clone(m.Schedule.RowDepends(&m.Schedule.loose[i]))
+		slices.SortStableFunc(d, m.turnsFirst)
+		deps = append(deps, d)
 	}
 	scalar, _ := match(deps, len(m.Schedule.Scalars))
 	free := m.Schedule.Structure.Unsettled(len(m.Schedule.Scalars))
@@ -77,6 +79,17 @@ func (m *Rest) LooseIn(part *Step) (rows []Row) {
 		}
 	}
 	return rows
+}
+
+// turnsFirst puts a scalar that is a way along a heading behind all others: a loose rod turns a wheel, and does not say what its throw is.
+func (m *Rest) turnsFirst(a, b int32) int {
+	along := func(c int32) int {
+		if m.Schedule.Scalars[c].Kind == ScalarAlong {
+			return 1
+		}
+		return 0
+	}
+	return along(a) - along(b)
 }
 
 // within reports whether scalars are settled, but for some of a part.
