@@ -153,6 +153,9 @@ func (c *console) template(ctx context.Context, e *assembled.Engine, name string
 			return err
 		}
 	}
+	if err := c.warn(ctx, e); err != nil {
+		return err
+	}
 	if len(broken) > 0 {
 		fmt.Fprintf(c.err, "%s: it cannot be assembled over part of the turn: barover check tells where\n", e.Path)
 	}

@@ -193,7 +193,7 @@ func (r *Report) particulars(a *row) (parts []string) {
 	parts = append(parts, a.tightText(r.units)...)
 	parts = append(parts, r.playText(a.checkAnswer)...)
 	if !a.apart() && r.most() == "proved" {
-		parts = append(parts, r.notProved(a.checkAnswer)...)
+		parts = append(parts, r.notProved(a.Unproved)...)
 	}
 	return slices.DeleteFunc(parts, func(s string) bool { return s == "" })
 }

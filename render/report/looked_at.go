@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -120,21 +121,25 @@ func (r *Report) ListTried() {
 	}
 }
 
-// notProved says over what an answer is not proved, and why. Stretches with the same reason stand together.
-func (r *Report) notProved(a *checkAnswer) (parts []string) {
+// notProved says over what answers are not proved, and why. Stretches with the same reason stand together, joined where they meet.
+func (r *Report) notProved(unproved []UnprovedSpan) (parts []string) {
 	var list []UnprovedSpan
-	for _, u := range a.Unproved {
+	for _, u := range unproved {
 		u.Why = terminal.OneLine(u.Why)
 		list = append(list, u)
 	}
+	slices.SortStableFunc(list, func(a, b UnprovedSpan) int { return cmp.Compare(a.From, b.From) })
 	for len(list) > 0 {
 		why, of := list[0].Because(), []span(nil)
 		var rest []UnprovedSpan
 		for _, u := range list {
-			if u.Because() == why {
-				of = append(of, u.span)
-			} else {
+			switch n := len(of) - 1; {
+			case u.Because() != why:
 				rest = append(rest, u)
+			case n >= 0 && u.From <= of[n].To:
+				of[n].To = max(of[n].To, u.To)
+			default:
+				of = append(of, u.span)
 			}
 		}
 		over := "not proved from " + stretches(r, of)

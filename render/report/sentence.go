@@ -137,14 +137,11 @@ func (r *Report) Caution() string {
 	if r.most() == "proved" {
 		return words // each says why
 	}
-	var whys []string
+	var of []UnprovedSpan
 	for i := range r.Checks {
-		for _, why := range r.notProved(&r.Checks[i]) {
-			if !slices.Contains(whys, why) {
-				whys = append(whys, why)
-			}
-		}
+		of = append(of, r.Checks[i].Unproved...)
 	}
+	whys := r.notProved(of)
 	for i, why := range whys {
 		whys[i] = strings.ToUpper(why[:1]) + why[1:] + "."
 	}
