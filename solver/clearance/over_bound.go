@@ -26,7 +26,8 @@ func (d *pairOver) apart(c *cell, p, q plane.Vec, reach float64) float64 {
 	far := func(v plane.Vec) float64 { return math.Abs(v.X) + math.Abs(v.Y) }
 	size += far(p) + far(q)
 	off := pa.X.Rad + pa.Y.Rad + pb.X.Rad + pb.Y.Rad + far(p)*(pa.Cos.Rad+pa.Sin.Rad) + far(q)*(pb.Cos.Rad+pb.Sin.Rad) + 16*slip*size
-	return d.space.LowestOf(d.poly, d.disc) - off - reach*(1+slip)
+	lo, _, _ := d.space.LeastOf(d.poly, d.disc)
+	return lo - off - reach*(1+slip)
 }
 
 // bound computes a lower bound for two pieces on a part. It tries one direction after another. The first is that in which the pieces

@@ -4,76 +4,38 @@ import "math"
 
 // AddTimes adds k·a·b to c and returns the radius to add to that of c; ra and rb are the radii of a and b.
 func (s *Space) AddTimes(c, a, b []float64, ra, rb, k float64) float64 {
-	p, q := s.Factor(a, ra), s.Factor(b, rb)
-	return s.AddProduct(c, &p, &q, k)
-}
-
-// Factor is a polynomial of products: with its radius, and the sizes of its coefficients.
-type Factor struct {
-	poly []float64
-	rad  float64
-	g    [MaxOrder + 1]float64 // of each degree
-	all  float64
-}
-
-// Factor prepares a polynomial with a radius for products.
-func (s *Space) Factor(c []float64, rad float64) Factor {
-	f := Factor{poly: c, rad: rad}
-	if !s.one {
-		f.all = s.grades(&f.g, c)
+	if s.one {
+		return s.addTimes1(c, a, b, ra, rb, k)
 	}
-	return f
-}
-
-// AddProduct is AddTimes for factors.
-func (s *Space) AddProduct(c []float64, a, b *Factor, k float64) float64 {
-	switch {
-	case s.one:
-		return s.addTimes1(c, a.poly, b.poly, a.rad, b.rad, k)
-	case SizeOf(b.g[1:]) == 0: // it stands still, as the axes of the frame do
-		if x := k * b.poly[0]; x != 0 {
-			for i, y := range a.poly {
-				c[i] += x * y
-			}
-		}
-	case s.line:
-		for m := 0; m <= s.Order; m++ {
-			s.convLine(c, a.poly, b.poly, m, 0, m, k, 0)
-		}
-	default:
-		s.addParts(c, a, b, k)
-	}
-	return s.offTimes(a, b)*math.Abs(k)*grow + tiny
-}
-
-// addParts adds the products of all parts of two factors.
-func (s *Space) addParts(c []float64, a, b *Factor, k float64) {
+	var na, nb [MaxOrder + 1]float64
+	allA, allB := s.grades(&na, a), s.grades(&nb, b)
 	for i := 0; i <= s.Order; i++ {
-		if a.g[i] == 0 {
+		if na[i] == 0 {
 			continue
 		}
 		for j := 0; i+j <= s.Order; j++ {
-			if b.g[j] != 0 {
-				s.convPart(c, a.poly, b.poly, i, j, k)
+			if nb[j] != 0 {
+				s.convPart(c, a, b, i, j, k)
 			}
 		}
 	}
+	return s.offTimes(&na, &nb, allA, allB, ra, rb)*math.Abs(k)*grow + tiny
 }
 
 // OffTimes is the radius of a product: what AddTimes adds for it.
 func (s *Space) OffTimes(a, b []float64, ra, rb float64) float64 {
-	p, q := Factor{poly: a, rad: ra}, Factor{poly: b, rad: rb}
-	p.all, q.all = s.grades(&p.g, a), s.grades(&q.g, b)
-	return s.offTimes(&p, &q)*grow + tiny
+	var na, nb [MaxOrder + 1]float64
+	allA, allB := s.grades(&na, a), s.grades(&nb, b)
+	return s.offTimes(&na, &nb, allA, allB, ra, rb)*grow + tiny
 }
 
-func (s *Space) offTimes(a, b *Factor) float64 {
+func (s *Space) offTimes(na, nb *[MaxOrder + 1]float64, allA, allB, ra, rb float64) float64 {
 	over, tail := 0.0, 0.0
 	for i := 1; i <= s.Order; i++ {
-		tail += b.g[s.Order+1-i]
-		over += a.g[i] * tail
+		tail += nb[s.Order+1-i]
+		over += na[i] * tail
 	}
-	return s.kept*over + a.all*b.rad + b.all*a.rad + a.rad*b.rad + s.eps*a.all*b.all
+	return s.kept*over + allA*rb + allB*ra + ra*rb + s.eps*allA*allB
 }
 
 // addTimes1 is AddTimes for one coordinate.

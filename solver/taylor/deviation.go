@@ -230,19 +230,7 @@ func (s *Space) LeastOf(c []float64, disc []bool) (lo float64, at [MaxVars]float
 	return lo, at, slices.Clone(w.dev)
 }
 
-// LowestOf is the bound of LeastOf alone.
-func (s *Space) LowestOf(c []float64, disc []bool) (lo float64) {
-	if s.Devs == 0 {
-		lo, _ = s.Least(c)
-		return lo
-	}
-	w := s.worsen(c, disc)
-	defer s.worse.Put(w)
-	lo, _ = w.least(s, disc)
-	return lo
-}
-
-// least sets every deviation and bounds the polynomial.
+// least sets every deviation that is open or in a disc, and bounds the polynomial.
 func (w *worsening) least(s *Space, disc []bool) (lo float64, at [MaxVars]float64) {
 	w.decide()
 	of := w.round(disc)
@@ -354,10 +342,7 @@ func (w *worsening) certain(i int, lead, tail float64) float64 {
 func (w *worsening) tails() {
 	tail := w.tail
 	for i, l := range w.line {
-		tail[i] = 0
-		for _, v := range l[1:] {
-			tail[i] += math.Abs(v)
-		}
+		tail[i] = SizeOf(l[1:])
 	}
 	for _, q := range w.two {
 		v := math.Abs(q.v)
@@ -403,7 +388,7 @@ func (w *worsening) round(disc []bool) (of []int) {
 	clear(strays)
 	for i, l := range w.line {
 		if k := of[i]; k >= 0 {
-			strays[k] += sizeFrom(l, 1)
+			strays[k] += SizeOf(l[1:])
 		}
 	}
 	left := w.two[:0]
@@ -437,7 +422,7 @@ func (w *worsening) beside(disc []bool, of []int) {
 	for i, d := range disc {
 		if d && of[i] < 0 {
 			a, b := w.line[i], w.line[i+1]
-			w.loss += math.Hypot(a[0], b[0]) + math.Hypot(sizeFrom(a, 1), sizeFrom(b, 1))*grow
+			w.loss += math.Hypot(a[0], b[0]) + math.Hypot(SizeOf(a[1:]), SizeOf(b[1:]))*grow
 		}
 	}
 }
@@ -445,11 +430,8 @@ func (w *worsening) beside(disc []bool, of []int) {
 // dominant puts those pairs of discs at the rim whose own slope outweighs their other effects. It returns for each
 // deviation the first of its disc at the rim, or -1.
 func (w *worsening) dominant(disc []bool) (of []int) {
-	of, tail := w.of, w.tail
+	of, tail := w.nowhere(), w.tail
 	w.tails()
-	for i := range of {
-		of[i] = -1
-	}
 	for i, d := range disc {
 		if !d {
 			continue
@@ -499,7 +481,7 @@ func (w *worsening) onRims(q *twofold, of []int, strays []float64) bool {
 func (w *worsening) rest() {
 	for i, l := range w.line {
 		if w.open[i] {
-			w.loss += sizeFrom(l, 0)
+			w.loss += SizeOf(l)
 			if l[0] != 0 {
 				w.dev[i] = -math.Copysign(1, l[0])
 			}
@@ -510,13 +492,6 @@ func (w *worsening) rest() {
 			w.loss += math.Abs(q.v)
 		}
 	}
-}
-
-func sizeFrom(c []float64, from int) (size float64) {
-	for _, v := range c[from:] {
-		size += math.Abs(v)
-	}
-	return size
 }
 
 // LeastWith is LeastOf with every deviation given but those of discs, which may still be anywhere in these. The deviations that it gives are
@@ -533,11 +508,8 @@ func (s *Space) LeastWith(c, given []float64, disc []bool) (lo float64, at [MaxV
 		}
 	}
 	w.set()
-	of := w.round(disc)
-	w.beside(disc, of)
-	w.rest()
-	lo, at = s.plain.Least(w.core)
-	return lo - w.loss*grow - s.eps*w.size - tiny, at, slices.Clone(w.dev)
+	lo, at = w.least(s, disc)
+	return lo, at, slices.Clone(w.dev)
 }
 
 // Line bounds a polynomial from below by what is straight in the deviations: it is nowhere below Lo + Σ Slope[i]·dev[i], wherever the

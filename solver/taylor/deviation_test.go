@@ -304,7 +304,7 @@ func TestNarrow(t *testing.T) {
 	})
 }
 
-// TestProducts compares products, however they are summed up, with those of all pairs of monomials; and a product at a place with that of the
+// TestProducts compares products with those of all pairs of monomials, and a product at a place with that of the
 // values there, which is off by no more than the radius.
 func TestProducts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -34,7 +34,6 @@ type Space struct {
 	Dev         [][2]int16        // of each coefficient, its deviations: the lower number first, -1 for none; {-1, i} for one
 	First       []int32           // the coefficients of first powers of deviations
 	one, two    bool              // one coordinate, or two, and no deviation
-	line        bool              // one coordinate, and the first powers of deviations
 	plain       *Space            // the one with the same coordinates and no deviation; nil for that itself
 	core        []int32           // of each coefficient: that with the same powers there
 	eps         float64           // bound of the rounding error of one product, per unit of |a|·|b|
@@ -46,7 +45,6 @@ type Space struct {
 	square      [MaxVars]int           // coefficient of the square of each coordinate
 	mixed       [MaxVars][MaxVars]int  // and of the product of each two
 	worse       *sync.Pool             // of *worsening
-	level       [2][]float64           // zero and one as polynomials
 }
 
 var spaces struct {
@@ -101,8 +99,7 @@ func coefficients(vars, order int) int {
 }
 
 func newSpace(vars, order, devs int) *Space {
-	s := &Space{Vars: vars, Order: order, Devs: devs, kept: 1, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0,
-		line: vars == 1 && devs > 0 && order < 2*Weight, worse: &sync.Pool{}}
+	s := &Space{Vars: vars, Order: order, Devs: devs, kept: 1, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0, worse: &sync.Pool{}}
 	place := map[monomial]int{} // within its degree
 	s.place = map[monomial]int{}
 	for m := 0; m <= order; m++ {
@@ -119,8 +116,6 @@ func newSpace(vars, order, devs int) *Space {
 	s.N = len(s.Powers)
 	s.At[order+1] = s.N
 	s.eps = float64(s.N+8) * ulp
-	s.level = [2][]float64{make([]float64, s.N), make([]float64, s.N)}
-	s.level[1][0] = 1
 	for k := range vars {
 		s.lower[k], s.steps[k] = s.lowering(k)
 		s.square[k] = s.pair(k, k) // not used below order two
@@ -138,14 +133,6 @@ func (s *Space) pair(j, k int) int {
 	p.tau[j]++
 	p.tau[k]++
 	return s.place[p]
-}
-
-// Level returns zero, or one, as a polynomial. It is shared and not to be changed.
-func (s *Space) Level(one bool) []float64 {
-	if one {
-		return s.level[1]
-	}
-	return s.level[0]
 }
 
 // at returns the monomial of a coefficient.
@@ -195,39 +182,8 @@ func (s *Space) conv(c, a, b []float64, m, lo, hi int) {
 		c[m] = v
 		return
 	}
-	if s.line {
-		s.convLine(c, a, b, m, lo, hi, 1, 0)
-		return
-	}
 	for i := lo; i <= hi; i++ {
 		s.convPart(c, a, b, i, m-i, 1)
-	}
-}
-
-// convLine is conv in a space of one coordinate with first powers of deviations, with each product multiplied by w + v·i.
-func (s *Space) convLine(c, a, b []float64, m, lo, hi int, w, v float64) {
-	t := c[s.At[m]]
-	for i := lo; i <= hi; i++ {
-		t += (w + v*float64(i)) * a[s.At[i]] * b[s.At[m-i]]
-	}
-	c[s.At[m]] = t
-	if m < Weight {
-		return
-	}
-	to := c[s.At[m]+1 : s.At[m+1]]
-	add := func(x float64, of []float64, degree int) {
-		if x != 0 {
-			of = of[s.At[degree]+1:][:len(to)]
-			for k, y := range of {
-				to[k] += x * y
-			}
-		}
-	}
-	for i := lo; i <= min(hi, m-Weight); i++ {
-		add((w+v*float64(i))*a[s.At[i]], b, m-i)
-	}
-	for i := max(lo, Weight); i <= hi; i++ {
-		add((w+v*float64(i))*b[s.At[m-i]], a, i)
 	}
 }
 
@@ -237,10 +193,7 @@ func (s *Space) squared(c, a []float64, m int) {
 		s.conv(c, a, a, m, 0, m)
 		return
 	}
-	if s.line {
-		s.convLine(c, a, a, m, 0, (m-1)/2, 2, 0)
-	}
-	for i := 0; 2*i < m && !s.line; i++ {
+	for i := 0; 2*i < m; i++ {
 		s.convPart(c, a, a, m-i, i, 2)
 	}
 	if m&1 == 0 {
@@ -256,10 +209,6 @@ func (s *Space) convBy(c, a, b []float64, m, hi int, w, v float64) {
 			t += (w + v*float64(i)) * (a[i] * b[m-i])
 		}
 		c[m] = t
-		return
-	}
-	if s.line {
-		s.convLine(c, a, b, m, 1, hi, w, v)
 		return
 	}
 	for i := 1; i <= hi; i++ {

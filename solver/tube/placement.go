@@ -17,7 +17,7 @@ type Placement struct{ X, Y, Cos, Sin Series }
 // Placement returns the place of a part over a box.
 func (t *Tube) Placement(b *Box, part int) Placement {
 	s := t.Plan.slots(part)
-	return Placement{t.series(b, s[0], false), t.series(b, s[1], false), t.series(b, s[2], true), t.series(b, s[3], false)}
+	return Placement{t.series(b, s[0], 0), t.series(b, s[1], 0), t.series(b, s[2], 1), t.series(b, s[3], 0)}
 }
 
 // slots returns the slots of a part's origin and of its direction; none for those of the frame.
@@ -39,10 +39,12 @@ func (p *Plan) Still(part int) bool {
 	return true
 }
 
-// series returns a slot over a box; for no slot it is zero, or one.
-func (t *Tube) series(b *Box, s slot, one bool) Series {
+// series returns a slot over a box; without is the value of no slot.
+func (t *Tube) series(b *Box, s slot, without float64) Series {
 	if s == none || t.Plan.kept[s] < 0 {
-		return Series{Poly: t.Space.Level(one)}
+		c := make([]float64, t.Space.N)
+		c[0] = without
+		return Series{Poly: c}
 	}
 	i, n := t.Plan.kept[s], t.Space.N
 	return Series{b.poly[i*n : i*n+n : i*n+n], b.rad[i]}

@@ -48,15 +48,11 @@ func NewRelative(sp *taylor.Space, a, b *Placement) *Relative {
 	if 2*sp.N > len(far) { // there are deviations
 		far = make([]float64, 2*sp.N)
 	}
-	dx, dy := far[:sp.N], far[sp.N:2*sp.N]
-	rx, ry := less(dx, &b.X, &a.X), less(dy, &b.Y, &a.Y)
-	x, y := sp.Factor(dx, rx), sp.Factor(dy, ry)
-	bc, bs := sp.Factor(b.Cos.Poly, b.Cos.Rad), sp.Factor(b.Sin.Poly, b.Sin.Rad)
-	c, s := sp.Factor(a.Cos.Poly, a.Cos.Rad), sp.Factor(a.Sin.Poly, a.Sin.Rad)
-	r.sum(sp, 0, &x, &c, &y, &s, 1)
-	r.sum(sp, 1, &y, &c, &x, &s, -1)
-	r.sum(sp, 2, &bc, &c, &bs, &s, 1)
-	r.sum(sp, 3, &bs, &c, &bc, &s, -1)
+	dx, dy := less(far[:sp.N], &b.X, &a.X), less(far[sp.N:2*sp.N], &b.Y, &a.Y)
+	r.sum(sp, 0, &dx, &a.Cos, &dy, &a.Sin, 1)
+	r.sum(sp, 1, &dy, &a.Cos, &dx, &a.Sin, -1)
+	r.sum(sp, 2, &b.Cos, &a.Cos, &b.Sin, &a.Sin, 1)
+	r.sum(sp, 3, &b.Sin, &a.Cos, &b.Cos, &a.Sin, -1)
 	for k := range sp.N {
 		r.Size += math.Abs(r.Poly[0][k]) + math.Abs(r.Poly[1][k])
 	}
@@ -64,19 +60,19 @@ func NewRelative(sp *taylor.Space, a, b *Placement) *Relative {
 }
 
 // sum sets a polynomial to p·c + k·q·s.
-func (r *Relative) sum(sp *taylor.Space, i int, p, c, q, s *taylor.Factor, k float64) {
-	r.Rad[i] = sp.AddProduct(r.Poly[i], p, c, 1)
-	r.Rad[i] += sp.AddProduct(r.Poly[i], q, s, k)
+func (r *Relative) sum(sp *taylor.Space, i int, p, c, q, s *Series, k float64) {
+	r.Rad[i] = sp.AddTimes(r.Poly[i], p.Poly, c.Poly, p.Rad, c.Rad, 1)
+	r.Rad[i] += sp.AddTimes(r.Poly[i], q.Poly, s.Poly, q.Rad, s.Rad, k)
 }
 
-// less writes p - q and returns its radius.
-func less(to []float64, p, q *Series) float64 {
+// less returns p - q, its polynomial in the room of to.
+func less(to []float64, p, q *Series) Series {
 	size := 0.0
 	for i, v := range p.Poly {
 		to[i] = v - q.Poly[i]
 		size += math.Abs(to[i])
 	}
-	return p.Rad + q.Rad + size*relativeSlip
+	return Series{to, p.Rad + q.Rad + size*relativeSlip}
 }
 
 // OffIn is how far a place q of a part, given in its axes, may be from what its polynomials say in the axes of another, mm. It is less
@@ -84,8 +80,7 @@ func less(to []float64, p, q *Series) float64 {
 func OffIn(sp *taylor.Space, in, of *Placement, q plane.Vec) (x, y float64) {
 	at := of.WithOrigin(q)
 	d := make([]float64, 2*sp.N)
-	dx, dy := d[:sp.N], d[sp.N:]
-	rx, ry := less(dx, &at.X, &in.X), less(dy, &at.Y, &in.Y)
-	c, s := &in.Cos, &in.Sin
-	return sp.OffTimes(dx, c.Poly, rx, c.Rad) + sp.OffTimes(dy, s.Poly, ry, s.Rad), sp.OffTimes(dy, c.Poly, ry, c.Rad) + sp.OffTimes(dx, s.Poly, rx, s.Rad)
+	dx, dy := less(d[:sp.N], &at.X, &in.X), less(d[sp.N:], &at.Y, &in.Y)
+	off := func(p, q *Series) float64 { return sp.OffTimes(p.Poly, q.Poly, p.Rad, q.Rad) }
+	return off(&dx, &in.Cos) + off(&dy, &in.Sin), off(&dy, &in.Cos) + off(&dx, &in.Sin)
 }
