@@ -63,8 +63,11 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 			boxes = o.tubes[t].Started()
 		}
 		for i := range boxes {
-			part := tube.Full()
-			if o.only == nil || held || o.tubes[t].Stretch(&o.tubes[t].Boxes[i], &part, o.only.From, o.only.To) {
+			part, tb := tube.Full(), o.tubes[t]
+			if held {
+				tb.Stretch(&tb.Boxes[i], &part, tb.Turn.From, tb.Turn.From)
+			}
+			if o.only == nil || held || tb.Stretch(&tb.Boxes[i], &part, o.only.From, o.only.To) {
 				open = append(open, overNode{tube: t, box: i, part: part, lo: math.Inf(-1), cell: o.cells[t][i]})
 			}
 		}
@@ -91,12 +94,7 @@ type sumOver struct {
 func (s *sumOver) add(n overNode) bool {
 	v, ok := s.run[n.tube].OverFiner(n.box, &n.part, n.cell.anew)
 	if !ok || s.run[n.tube].Doubt() {
-		n.widest = 0
-		for k := range s.space.Vars {
-			if n.part.Half[k] > n.part.Half[n.widest] {
-				n.widest = k
-			}
-		}
+		n.widest = n.part.Longest(s.space.Vars)
 		if s.best.Boxes++; s.best.Boxes > s.allowed {
 			return false
 		}
@@ -106,7 +104,9 @@ func (s *sumOver) add(n overNode) bool {
 	for i, c := range v.Poly {
 		poly[i] = s.sign * c
 	}
-	n.widest = s.space.Foremost(poly)
+	if n.widest = s.space.Foremost(poly); s.held && n.part.Half[n.widest] == 0 { // nothing is known of how travels move it
+		n.widest = n.part.Longest(s.space.Vars)
+	}
 	lo, at, dev := s.space.LeastOf(poly, s.disc)
 	n.gain = max(0, lo-v.Rad-n.lo)
 	n.lo, n.wide, n.moved = max(n.lo, lo-v.Rad), 2*v.Rad, s.space.Moved(poly)

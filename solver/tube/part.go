@@ -85,6 +85,16 @@ func (p Part) HalvedAlong(k, side int) Part {
 	return p
 }
 
+// Longest is the coordinate, of so many, along which the part is longest.
+func (p *Part) Longest(vars int) (k int) {
+	for i, h := range p.Half[:vars] {
+		if h > p.Half[k] {
+			k = i
+		}
+	}
+	return k
+}
+
 // Stretch cuts a part of a box to a stretch of the turn, ends included. It returns false if the box holds none of it.
 func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {
 	from, to = math.Max(from, b.Turn.From), math.Min(to, b.Turn.To)
