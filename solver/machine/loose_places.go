@@ -360,12 +360,12 @@ func (l *loosely) descend(ctx context.Context, b *Bound, check int, at, off []fl
 	return best
 }
 
-// allows reports whether in a pose no loose line is missed by more than its play, and no eye of a rod is off its pin by
+// allows reports whether in a pose no loose line is missed by more than its play, as worn, and no eye of a rod is off its pin by
 // more than half of it.
 func (l *loosely) allows(pose *linkage.Pose) bool {
 	for _, r := range l.rods {
 		e := &l.m.Problem.Linkage.Equations[r.equation]
-		length, play := l.m.Values.At(e.V), l.m.Values.At(e.Play)+1e-9
+		length, play := l.m.Values.At(e.V), l.m.Values.At(e.Play)+l.wear+1e-9
 		if r.part < 0 {
 			if math.Abs(pose.Point[e.P].Sub(pose.Point[e.Q]).Len()-length) > play {
 				return false
