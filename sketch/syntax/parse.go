@@ -47,8 +47,11 @@ func (r *reader) told() []Message {
 		}
 	}
 	var list []Message
-	hyphens := map[string]bool{}
+	hyphens, names := map[string]bool{}, r.written()
 	for _, m := range r.mistakes {
+		if other := insteadOf(m.used); names[other] {
+			m.Help = "did you mean " + other + "?"
+		}
 		if !chosen[m.used] && !hyphens[m.hyphen] {
 			list = append(list, m.Message)
 		}
@@ -56,6 +59,23 @@ func (r *reader) told() []Message {
 	}
 	slices.SortStableFunc(list, func(a, b Message) int { return int(a.Span.Start) - int(b.Span.Start) })
 	return list
+}
+
+// insteadOf is the name that is offered in place of a word of the language.
+func insteadOf(word string) string { return word + "_1" }
+
+// written are the names in the statements that could be read, if a word of the language stands in the place of one.
+func (r *reader) written() map[string]bool {
+	names := map[string]bool{}
+	if !slices.ContainsFunc(r.mistakes, func(m mistake) bool { return m.used != "" }) {
+		return names
+	}
+	add := func(_ Named, n *Name) { names[n.Text] = true }
+	to := Visitor{Given: add, Used: add, Qualified: func(*Qualified) {}, Sum: func(Expr) {}}
+	for _, s := range r.file.Statements {
+		Walk(s, to)
+	}
+	return names
 }
 
 // reader puts lines together into statements.

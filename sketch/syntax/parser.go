@@ -301,7 +301,7 @@ func (p *parser) hyphened(first token, what string) {
 func (p *parser) reserved(t token, what string) {
 	text := p.text(t)
 	if next := p.after(); strings.HasPrefix(what, "(a name for") && !p.failed && (next.isSign('=') || next.isSign(':') || next.kind == endToken || next.kind == nameToken && isReserved[p.text(next)]) {
-		p.failAt(t.span, fmt.Sprintf("'%s' is one of the language's own words and can be no name", text), fmt.Sprintf("choose another name, such as %s_1", text))
+		p.failAt(t.span, fmt.Sprintf("'%s' is one of the language's own words and can be no name", text), "choose another name, such as "+insteadOf(text))
 		p.lastMistake().chosen = text
 		return
 	}
