@@ -23,6 +23,11 @@ func NearestDim(sk *sketch.Sketch, name string) string {
 			return ": it is a travel, which goes through its whole range"
 		}
 	}
+	for i := range sk.Problem.Measures {
+		if name == sk.Problem.Measures[i].Name {
+			return ": it is a measure, which follows from the dimensions"
+		}
+	}
 	names := figures.Each(sk.Dims, func(d *sketch.Dim) string { return d.Name })
 	near := syntax.Nearest(name, names)
 	for _, n := range names {
