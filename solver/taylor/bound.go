@@ -99,30 +99,9 @@ func (s *Space) Shift(dst, src []float64, mid, half *[MaxVars]float64) float64 {
 		if mid[k] == 0 && half[k] == 1 {
 			continue
 		}
-		if s.one {
-			shift1(dst, mid[0], half[0])
-		} else {
-			s.shiftOne(dst, k, mid[k], half[k])
-		}
+		s.shiftOne(dst, k, mid[k], half[k])
 	}
 	return size*float64(4*s.Order*s.Vars+4)*ulp + tiny
-}
-
-// shift1 replaces the coordinate of a polynomial of one by mid + half·t.
-func shift1(c []float64, mid, half float64) {
-	n := len(c)
-	if mid != 0 {
-		for i := 0; i < n-1; i++ {
-			for j := n - 2; j >= i; j-- {
-				c[j] += mid * c[j+1]
-			}
-		}
-	}
-	h := half
-	for i := 1; i < n; i++ {
-		c[i] *= h
-		h *= half
-	}
 }
 
 // shiftOne replaces the coordinate k by mid + half·t.

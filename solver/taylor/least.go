@@ -121,7 +121,7 @@ func (s *Space) apart(c []float64) (v float64, at [MaxVars]float64) {
 	for k := range s.Vars {
 		square := 0.0
 		if s.Order >= 2 {
-			square = c[s.square[k]]
+			square = c[s.mixed[k][k]]
 		}
 		w, t := line(c[1+k], square)
 		v += w

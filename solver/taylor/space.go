@@ -42,8 +42,7 @@ type Space struct {
 	lower       [MaxVars][]lowered
 	steps       [MaxVars][MaxOrder]int // how many of lower have a power above each
 	place       map[monomial]int       // of each product of powers, its coefficient
-	square      [MaxVars]int           // coefficient of the square of each coordinate
-	mixed       [MaxVars][MaxVars]int  // and of the product of each two
+	mixed       [MaxVars][MaxVars]int  // coefficient of the product of each two coordinates; not used below order two
 	worse       *sync.Pool             // of *worsening
 }
 
@@ -118,7 +117,6 @@ func newSpace(vars, order, devs int) *Space {
 	s.eps = float64(s.N+8) * ulp
 	for k := range vars {
 		s.lower[k], s.steps[k] = s.lowering(k)
-		s.square[k] = s.pair(k, k) // not used below order two
 		for j := range vars {
 			s.mixed[j][k] = s.pair(j, k)
 		}
@@ -288,5 +286,5 @@ func (s *Space) Second(c []float64, j, k int) float64 {
 	if s.Order < 2 {
 		return 0
 	}
-	return c[s.pair(j, k)]
+	return c[s.mixed[j][k]]
 }

@@ -118,25 +118,9 @@ func (s *State) sizes(i Slot) float64 {
 		return sum
 	}
 	sum := 0.0
-	if sp.two { // written out for the commonest case: m + 1 coefficients of degree m
-		i := 0
-		for m := range g {
-			t := 0.0
-			for end := i + m + 1; i < end; i++ {
-				t += math.Abs(p[i])
-			}
-			g[m] = t
-			sum += t
-		}
-		return sum
-	}
 	for m := range g {
-		t := 0.0
-		for _, v := range p[sp.At[m]:sp.At[m+1]] {
-			t += math.Abs(v)
-		}
-		g[m] = t
-		sum += t
+		g[m] = SizeOf(p[sp.At[m]:sp.At[m+1]])
+		sum += g[m]
 	}
 	return sum
 }
