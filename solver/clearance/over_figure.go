@@ -170,11 +170,8 @@ func (s *sumOver) finer(n *overNode, near float64) []overNode {
 // leastGain is the least share of what is missing from a bound that halves must gain to be halved again.
 const leastGain = 1.0 / 16
 
-// settled reports whether splitting a node is no gain: it does not mend the radii of a box. Those of what is taken over the turn are less over
-// fewer travels, as far as the halves so far show.
+// settled reports whether splitting a node is no gain: what is missing from its bound are radii, and as far as the halves so far show these are
+// less neither on a smaller part nor over fewer travels.
 func (s *sumOver) settled(n *overNode, near float64) bool {
-	if s.held {
-		return n.gain < leastGain*(near-n.lo)
-	}
-	return n.lo >= near-n.wide
+	return (s.held || n.lo >= near-n.wide) && n.gain < leastGain*(near-n.lo)
 }

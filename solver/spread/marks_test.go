@@ -185,3 +185,38 @@ func TestMarksBoundIsNear(t *testing.T) {
 	}
 	t.Logf("middle %.3f %%, most %.3f %%", 100*off[len(off)/2], 100*off[len(off)-1])
 }
+
+// A pin on a crank of throw r goes round. How far it is off a level at c, within the circle, is least 0, less the throw -r. That is proved to
+// within what the tolerances of r and c move.
+func TestKinkBoundIsNear(t *testing.T) {
+	t.Logf("seed %d", *seed)
+	rng := rand.New(rand.NewPCG(*seed, 32))
+	for range draws.Of(20) {
+		s := trial.New(0)
+		g := s.Graph
+		p := &solver.Problem{Graph: g, Linkage: &s.Model, Turn: solver.Turn{Name: "crank", From: 0, To: 2 * math.Pi, Step: math.Pi / 36}}
+		throw, level := 20+5*rng.Float64(), 30*rng.Float64()-15
+		p.Dims = []solver.Dim{{Name: "throw"}, {Name: "level"}}
+		shaft, pin := s.Fixed(0, 0), s.Found(0, 0)
+		r, c := g.Dim(s.Num(throw)), g.Dim(s.Num(level))
+		s.Length(shaft, pin, r)
+		s.Heading(shaft, pin, g.Turn())
+		off := g.Unary(expr.Abs, g.Sub(g.Y(pin), c))
+		above := g.Binary(expr.Max, g.Sub(g.Y(pin), c), g.Sub(c, g.Y(pin)))
+		for _, sum := range []expr.ID{off, above} {
+			p.Checks = append(p.Checks, solver.Check{Kind: solver.Keep, Sum: g.Sub(sum, r), AtLeast: g.Const(-1000), AtMost: expr.None})
+		}
+		tols := []spread.Tolerance{{Dim: 0, Value: throw, Lower: -0.1, Upper: 0.01 + 0.1*rng.Float64()}, {Dim: 1, Value: level, Lower: -0.01, Upper: 0.05 * rng.Float64()}}
+		values := expr.Resolve(g, nil)
+		a, err := spread.Spread(t.Context(), spread.Ask{Problem: p, Vary: engine.Varied(p, values), Tolerances: tols, Samples: 1}, machine.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		moves := (tols[0].Upper - tols[0].Lower + tols[1].Upper - tols[1].Lower) / 2
+		for i, k := range a.Checks {
+			if want := -throw - tols[0].Upper; !(k.Proved <= want+1e-9 && k.Proved >= want-moves-1e-3) {
+				t.Errorf("throw %v, level %v: check %d: proved %v, the least is %v, the tolerances move it by %v", throw, level, i, k.Proved, want, moves)
+			}
+		}
+	}
+}

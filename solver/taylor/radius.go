@@ -301,17 +301,19 @@ func (s *State) log(n *instr, i Slot) float64 {
 	return over0(left+s.rad[n.a], lo) + 8*ulp*(1+math.Abs(s.c[int(i)*s.Space.N]))
 }
 
-// kinked encloses the operations that are not smooth everywhere. The polynomial is the one that is right at the centre; w
-// is how far the true value may be to one side of it.
+// kinked encloses the operations that are not smooth everywhere. The polynomial is the one that is right at the centre, or if free one along
+// the chord from end to end.
 func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(n.a)
 	switch n.op {
 	case opAbs:
-		w := 2 * max(0, -lo)
-		if math.Signbit(s.c[int(n.a)*s.Space.N]) {
-			w = 2 * max(0, hi)
+		if lo < 0 && hi > 0 && free {
+			return s.chord(i, n.a, n.a, hi/(hi-lo), lo/(hi-lo), -lo/(hi-lo)*hi)
 		}
-		return s.oneSided(i, w, 1, free) + s.rad[n.a]
+		if math.Signbit(s.c[int(n.a)*s.Space.N]) {
+			return 2*max(0, hi) + s.rad[n.a]
+		}
+		return 2*max(0, -lo) + s.rad[n.a]
 	case opSign:
 		if lo > 0 || hi < 0 {
 			return 0
@@ -319,16 +321,7 @@ func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 		s.jump = true
 		return 2
 	case opLess, opMore:
-		dlo, dhi := s.Range(Slot(n.k))
-		first := s.c[int(n.a)*s.Space.N] <= s.c[int(n.b)*s.Space.N]
-		if n.op == opMore {
-			first = s.c[int(n.a)*s.Space.N] > s.c[int(n.b)*s.Space.N]
-			dlo, dhi = -dhi, -dlo
-		}
-		if first {
-			return s.oneSided(i, max(0, dhi), side(n.op), free) + s.rad[n.a]
-		}
-		return s.oneSided(i, max(0, -dlo), side(n.op), free) + s.rad[n.b]
+		return s.chosen(n, i, free)
 	case opStep:
 		v := s.c[int(i)*s.Space.N]
 		r := max(math.Round(hi)-v, v-math.Round(lo))
@@ -348,21 +341,40 @@ func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 	return math.Inf(1)
 }
 
-func side(o op) float64 {
-	if o == opLess {
-		return -1
+// chosen encloses the lesser or the greater of two. With d for the first less the second, the greater is the second plus max(d, 0).
+func (s *State) chosen(n *instr, i Slot, free bool) float64 {
+	lo, hi := s.Range(Slot(n.k))
+	w := hi / (hi - lo)
+	switch more := n.op == opMore; {
+	case lo < 0 && hi > 0 && free && more:
+		return s.chord(i, n.a, n.b, w, 1-w, -lo*w/2)
+	case lo < 0 && hi > 0 && free:
+		return s.chord(i, n.a, n.b, 1-w, w, lo*w/2)
 	}
-	return 1
+	first := (s.c[int(n.a)*s.Space.N] <= s.c[int(n.b)*s.Space.N]) != (n.op == opMore) // the polynomial is that of the first
+	off, of := max(0, hi), n.b
+	if first {
+		of = n.a
+	}
+	if first == (n.op == opMore) {
+		off = max(0, -lo)
+	}
+	return off + s.rad[of]
 }
 
-// oneSided returns the radius of a slot whose true value is between its polynomial and w above it (below, for a side of
-// -1); if free it moves the polynomial to the middle.
-func (s *State) oneSided(i Slot, w, side float64, free bool) float64 {
-	if w == 0 || !free {
-		return w
+// chord makes the polynomial of a slot v·a + w·b + up and returns its radius, where the true value is no farther than up from v·a + w·b + up.
+func (s *State) chord(i, a, b Slot, v, w, up float64) float64 {
+	c, size := s.Poly(i), 0.0
+	p, q := s.Poly(a), s.Poly(b)
+	for k := range c {
+		c[k] = v*p[k] + w*q[k]
+		size += math.Abs(v*p[k]) + math.Abs(w*q[k])
 	}
-	c := &s.c[int(i)*s.Space.N]
-	*c += side * w / 2
-	s.norms(i)[0] = math.Abs(*c)
-	return w/2 + ulp*math.Abs(*c)
+	c[0] += up
+	s.sizes(i)
+	lost := 8 * ulp * (size + s.rad[a] + s.rad[b] + math.Abs(up))
+	if a == b {
+		return math.Abs(up) + math.Abs(v+w)*s.rad[a] + lost
+	}
+	return math.Abs(up) + math.Abs(v)*s.rad[a] + math.Abs(w)*s.rad[b] + lost
 }
