@@ -199,7 +199,7 @@ func (r *Spread) details(s *spreadCheck) string {
 	if s.Drawn > 0 && s.short > 0 {
 		parts = append(parts, report.Counted("%d of "+report.CountOf(s.Drawn, "engine", "engines")+" {falls|fall} short", s.short)+", "+s.percent(s.Between[0])+" to "+s.percent(s.Between[1]))
 	}
-	if s.Surely[1] > s.Surely[0] {
+	if s.Surely[1] > s.Surely[0] && s.Surely != [2]figures.Figure{0, 1} {
 		parts = append(parts, fmt.Sprintf("of those drawn surely %s to %s", s.percent(s.Surely[0]), s.percent(s.Surely[1])))
 	}
 	if s.Drawn > 0 && s.short == 0 && !s.OK {
