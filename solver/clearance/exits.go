@@ -202,10 +202,7 @@ func (e *exit) room(n int) []float64 {
 func (e *exit) keep(v *view, off float64) {
 	k := len(e.parts) - 1
 	p, n := &e.parts[k], v.space.N
-	p.off, p.tail = off, 0
-	for _, c := range p.poly[1:n] {
-		p.tail += math.Abs(c)
-	}
+	p.off, p.tail = off, taylor.SizeOf(p.poly[1:n])
 	for i := range k {
 		if o := &e.parts[i]; o.poly[0]-o.off+o.tail <= p.poly[0]-p.off-p.tail {
 			e.parts = e.parts[:k]

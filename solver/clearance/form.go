@@ -195,10 +195,7 @@ func (m *former) fill() bool {
 				f.r = head
 			}
 			f.off[k] = st.Rad(s)
-			moves := st.Rad(s)
-			for _, c := range p {
-				moves += math.Abs(c)
-			}
+			moves := st.Rad(s) + taylor.SizeOf(p)
 			if f.stray += moves; moves > 0 {
 				f.move[k] = p
 			}

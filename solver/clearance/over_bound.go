@@ -254,10 +254,7 @@ func (d *pairOver) inDirection(v *view, n plane.Vec, q *feature) (rad, tail floa
 	for m, x := range q.move[2] {
 		to[m] -= x
 	}
-	for _, x := range to[1:] {
-		tail += math.Abs(x)
-	}
-	return rad + q.off[2] + slip*(q.r+q.stray), tail
+	return rad + q.off[2] + slip*(q.r+q.stray), taylor.SizeOf(to[1:])
 }
 
 // lessFeature writes turn[0] minus a feature of the first body to poly, and returns the radius of that feature.

@@ -117,10 +117,7 @@ func (f *Form) narrowed(s *taylor.Space, cut *taylor.Cut) *Form {
 			g.off[k] += s.Narrow(c, g.move[k], cut) + slip*math.Abs(c[0])
 			*to += c[0]
 			c[0] = 0
-			for _, v := range c {
-				g.stray += math.Abs(v)
-			}
-			g.stray += g.off[k]
+			g.stray += taylor.SizeOf(c) + g.off[k]
 			g.move[k] = c
 		}
 		out.feature[i] = g

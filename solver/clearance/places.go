@@ -362,10 +362,7 @@ func (w *wholeOf) atPlace(c *tube.Cell) wholeModel {
 		place.Poly = slices.Clone(place.Poly)
 	}
 	place.Poly[0] = w.within(place.Poly[0])
-	reach := place.Rad
-	for _, x := range place.Poly[1:] {
-		reach += math.Abs(x)
-	}
+	reach := place.Rad + taylor.SizeOf(place.Poly[1:])
 	l := leg{place.Poly[0] - reach, place.Poly[0] + reach}
 	if !t.Closes && (l.from < t.Turn.From || l.to > t.Turn.To) {
 		return wholeModel{}

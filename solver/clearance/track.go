@@ -95,10 +95,7 @@ func (v *view) turnWith(phi *[taylor.MaxVars]float64, f *outline.Facing) {
 		rad := v.rad[xy[0]] + v.rad[xy[1]] + slip*(v.size+f.A.Len())
 		clear(w.poly[j])
 		w.rad[j] = sp.AddTimes(w.poly[j], straight, along, slip, rad, 1) + sp.AddTimes(w.poly[j], aside, across, slip, rad, 1)
-		w.tail[j] = 0
-		for _, c := range w.poly[j][1:] {
-			w.tail[j] += math.Abs(c)
-		}
+		w.tail[j] = taylor.SizeOf(w.poly[j][1:])
 	}
 }
 

@@ -227,7 +227,7 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 	if !ok {
 		return tube.Series{}, false
 	}
-	v.Poly = append([]float64(nil), v.Poly...)
+	v.Poly = slices.Clone(v.Poly)
 	v.Rad += t.Space.Substitute(v.Poly, follow(t.Space, v.Poly, sign))
 	return v, true
 }
@@ -303,10 +303,7 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 		open = append(open, n)
 		return ok
 	}
-	size := base.Rad
-	for _, v := range base.Poly[1:] {
-		size += math.Abs(v)
-	}
+	size := base.Rad + taylor.SizeOf(base.Poly[1:])
 	for i := range t.Boxes {
 		if w.bounds[i].least(sign) > sign*base.Poly[0]+size {
 			continue // nowhere beyond

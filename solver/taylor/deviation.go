@@ -2,6 +2,8 @@ package taylor
 
 import (
 	"math"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // A size with a tolerance is a coordinate as well, from its least to its greatest, and there may be dozens. An engine is
@@ -201,17 +203,12 @@ func (s *Space) Moved(c []float64) (far float64) {
 }
 
 // Foremost is the coordinate that moves a polynomial most.
-func (s *Space) Foremost(c []float64) (k int) {
+func (s *Space) Foremost(c []float64) int {
 	var weight [MaxVars]float64
 	for i, v := range c {
 		for j := range s.Vars {
 			weight[j] += math.Abs(v) * float64(s.Powers[i][j])
 		}
 	}
-	for j := range s.Vars {
-		if weight[j] > weight[k] {
-			k = j
-		}
-	}
-	return k
+	return floats.MaxIdx(weight[:s.Vars])
 }

@@ -56,9 +56,6 @@ func (f *Few) Less(c []float64) []float64 {
 
 // Among returns a value for each of all deviations: zero for those that are not of the few.
 func (f *Few) Among(few []float64) []float64 {
-	if f.of == nil {
-		return append([]float64(nil), few...)
-	}
 	out := make([]float64, f.all)
 	for i, k := range f.Devs {
 		out[k] = few[i]
@@ -83,9 +80,6 @@ func (f *Few) Cut(all *Cut) Cut { return Cut{Mid: f.Of(all.Mid), Half: f.Of(all.
 
 // Wide returns a cut of the few as one of all deviations, the others uncut.
 func (f *Few) Wide(few *Cut) *Cut {
-	if f.of == nil {
-		return few
-	}
 	out := &Cut{Mid: f.Among(few.Mid), Half: make([]float64, f.all)}
 	for i := range out.Half {
 		out.Half[i] = 1

@@ -3,6 +3,8 @@ package taylor
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // LeastOf is Least over every deviation too, each from -1 to 1. Where disc is set for a deviation, it and the next one
@@ -334,11 +336,7 @@ func (s *Space) LineBelow(c []float64, disc []bool) Line {
 			}
 		}
 	}
-	for j := range s.Vars {
-		if weight[j] > weight[l.Along] {
-			l.Along = j
-		}
-	}
+	l.Along = floats.MaxIdx(weight[:s.Vars])
 	w.beside(disc, w.nowhere())
 	for i := range w.open {
 		w.open[i] = false

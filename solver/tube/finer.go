@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"barover/solver/taylor"
 )
 
@@ -128,7 +130,7 @@ func (t *Tube) Coarseness(b *Box) (worst float64) {
 
 // Halves returns the coordinate along which to halve a box to enclose it more closely: the one with the largest effect of
 // sizes on the least accurate slots.
-func (t *Tube) Halves(b *Box) (k int) {
+func (t *Tube) Halves(b *Box) int {
 	var weight [taylor.MaxVars]float64
 	n := t.Space.N
 	for i := range t.Plan.keep {
@@ -147,12 +149,7 @@ func (t *Tube) Halves(b *Box) (k int) {
 			}
 		}
 	}
-	for j := range t.Space.Vars {
-		if weight[j] > weight[k] {
-			k = j
-		}
-	}
-	return k
+	return floats.MaxIdx(weight[:t.Space.Vars])
 }
 
 // Floats is how many numbers a box keeps.

@@ -3,6 +3,8 @@ package tube
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"barover/solver/taylor"
 )
 
@@ -86,14 +88,7 @@ func (p Part) HalvedAlong(k, side int) Part {
 }
 
 // Longest is the coordinate, of so many, along which the part is longest.
-func (p *Part) Longest(vars int) (k int) {
-	for i, h := range p.Half[:vars] {
-		if h > p.Half[k] {
-			k = i
-		}
-	}
-	return k
-}
+func (p *Part) Longest(vars int) int { return floats.MaxIdx(p.Half[:vars]) }
 
 // Stretch cuts a part of a box to a stretch of the turn, ends included. It returns false if the box holds none of it.
 func (t *Tube) Stretch(b *Box, p *Part, from, to float64) bool {

@@ -135,10 +135,11 @@ const (
 	lossTold      = 0.05 // the share of its room that a check must lose to be reported
 )
 
-// moved is a check of a way: its margin before, and how it comes out then.
+// moved is a check of a way: its margin before, how it comes out then, and how much what it loses matters.
 type moved struct {
-	was float64
-	is  solver.Judgement
+	was    float64
+	is     solver.Judgement
+	weight float64
 }
 
 // mended says which checks a way mends, and the room of each before and then; "" for one that is named as the tightest.
@@ -146,7 +147,7 @@ func (r *Mending) mended(m *mend.Way) string {
 	var list []moved
 	for i := range m.Findings {
 		if was, is := r.e.Problem.Judge(&r.a.Before.Findings[i]), r.e.Problem.Judge(&m.Findings[i]); solver.Change(&was, &is) == solver.Mended {
-			list = append(list, moved{was.Margin, is})
+			list = append(list, moved{was.Margin, is, 0})
 		}
 	}
 	if len(list) == 1 && list[0].is.Finding.Check == m.Tightest {
@@ -158,17 +159,16 @@ func (r *Mending) mended(m *mend.Way) string {
 // elsewhere says which checks that hold lose much of their room, the most first.
 func (r *Mending) elsewhere(m *mend.Way) string {
 	var list []moved
-	weight := map[int]float64{}
 	for i := range m.Findings {
 		was, is := r.e.Problem.Judge(&r.a.Before.Findings[i]), r.e.Problem.Judge(&m.Findings[i])
 		if !was.OK || was.Apart || is.Apart || solver.Change(&was, &is) != solver.Worse {
 			continue
 		}
 		if v := solver.Weight(&was, &is); v >= lossTold && was.Margin-is.Margin > was.Check.Meets() {
-			list, weight[is.Finding.Check] = append(list, moved{was.Margin, is}), v
+			list = append(list, moved{was.Margin, is, v})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b moved) int { return cmp.Compare(weight[b.is.Finding.Check], weight[a.is.Finding.Check]) })
+	slices.SortStableFunc(list, func(a, b moved) int { return cmp.Compare(b.weight, a.weight) })
 	words := r.fromTo(list)
 	return strings.Join(words[:min(len(words), mostElsewhere)], "; ")
 }
