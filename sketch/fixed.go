@@ -29,7 +29,7 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 		return outline.Place{X: zero, Y: zero}, ""
 	case pt.Kind == schedule.FromTo && point == pt.Q:
 		long := l.distance(pt.P, pt.Q)
-		if e := m.LengthBetween(pt.P, pt.Q); long == expr.None && e != nil && !e.Loose {
+		if e := l.length(pt.P, pt.Q); long == expr.None && e != nil && !e.Loose {
 			return outline.Place{}, fmt.Sprintf("%s is not fixed on %s: how far it is from %s changes", p.Name, pt.Name, m.Points[pt.P].Name)
 		}
 		if long == expr.None {
@@ -43,11 +43,19 @@ func (l *loader) fixed(part, point int) (outline.Place, string) {
 	return outline.Place{}, fmt.Sprintf("%s is not fixed on %s", p.Name, pt.Name)
 }
 
+// length is the length between two points; nil where the sketch gives none. All lengths must be declared.
+func (l *loader) length(p, q int) *schedule.Equation {
+	if l.lengths == nil {
+		l.lengths = l.sketch.Problem.Linkage.Lengths()
+	}
+	return l.lengths.Between(p, q)
+}
+
 // distance is the constant distance of two points, given by a length, or by both being fixed on one part. It is None
 // where the distance changes, or nothing gives it.
 func (l *loader) distance(p, q int) expr.ID {
 	m := l.sketch.Problem.Linkage
-	if e := m.LengthBetween(p, q); e != nil && !e.Loose && l.constant(e.V) {
+	if e := l.length(p, q); e != nil && !e.Loose && l.constant(e.V) {
 		return e.V
 	}
 	if p < 0 || q < 0 {
@@ -102,7 +110,7 @@ func (l *loader) placeOn(file *syntax.File, part int, s *syntax.Spot) outline.Pl
 	if why != "" {
 		pt := &l.sketch.Problem.Linkage.Parts[part]
 		help := fmt.Sprintf("write its place, U, V, or a point that is fixed: point NAME on %s at U, V", pt.Name)
-		if e := l.sketch.Problem.Linkage.LengthBetween(pt.P, pt.Q); pt.Kind == schedule.FromTo && point == pt.Q && (e == nil || e.Loose) {
+		if e := l.length(pt.P, pt.Q); pt.Kind == schedule.FromTo && point == pt.Q && (e == nil || e.Loose) {
 			help = fmt.Sprintf("write length %s %s = V; or, where the part has an eye at another place than the point, point NAME on %s at U, V",
 				l.sketch.Problem.Linkage.Points[pt.P].Name, s.Name.Text, pt.Name)
 			if e != nil { // a length would hold what the loose one leaves to its play

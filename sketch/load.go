@@ -10,6 +10,7 @@ import (
 	"barover/sketch/quantity"
 	"barover/sketch/source"
 	"barover/sketch/syntax"
+	"barover/solver/schedule"
 )
 
 // Options choose which values count, and what a sketch may read.
@@ -88,7 +89,8 @@ type loader struct {
 	sum    *lowering
 	model  model
 
-	byPart   [][]int // see profilesOf
+	lengths  schedule.Lengths // see length
+	byPart   [][]int          // see profilesOf
 	allows   []allowance
 	full     bool         // there are too many pairs: see room
 	refused  map[int]bool // dimensions with an impossible value: see impossible

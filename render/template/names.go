@@ -45,7 +45,7 @@ func namesOn(m *machine.Machine, part int) (out []feature) {
 
 // between is how far two points are apart where the sketch says so and it does not change, mm; NaN otherwise.
 func between(l *schedule.Model, v *expr.Values, p, q int) float64 {
-	if e := l.LengthBetween(p, q); e != nil && !e.Loose {
+	if e := l.Lengths().Between(p, q); e != nil && !e.Loose {
 		if d := v.At(e.V); !math.IsNaN(d) {
 			return d
 		}

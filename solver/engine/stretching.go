@@ -29,8 +29,9 @@ const (
 // comes out of, are none: the outline of the one ends beyond its Q at every position, that of the other short of it.
 func (m *Engine) Stretching(ctx context.Context) ([]Stretch, error) {
 	var list []Stretch
+	lengths := m.Problem.Linkage.Lengths()
 	for i := range m.Problem.Linkage.Parts {
-		if m.mayStretch(i) {
+		if m.mayStretch(i, lengths) {
 			p := &m.Problem.Linkage.Parts[i]
 			list = append(list, Stretch{i, math.Inf(1), 0, m.placedLoosely(p.P) || m.placedLoosely(p.Q)})
 		}
@@ -52,10 +53,10 @@ func (m *Engine) Stretching(ctx context.Context) ([]Stretch, error) {
 }
 
 // mayStretch reports whether a part has an outline, and no line that gives the distance of its two points.
-func (m *Engine) mayStretch(part int) bool {
+func (m *Engine) mayStretch(part int, lengths schedule.Lengths) bool {
 	l := m.Problem.Linkage
 	p := &l.Parts[part]
-	return p.Kind == schedule.FromTo && l.LengthBetween(p.P, p.Q) == nil && len(m.outlinesOf(part)) > 0
+	return p.Kind == schedule.FromTo && lengths.Between(p.P, p.Q) == nil && len(m.outlinesOf(part)) > 0
 }
 
 // placedLoosely reports whether loose lengths place a point.

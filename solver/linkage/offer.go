@@ -126,7 +126,7 @@ func (f *freedoms) lengthMissing(p int, drifts [][]plane.Vec) int {
 		if part.Kind != schedule.FromTo || part.P != p && part.Q != p || !f.s.Named(o) || f.loose(o, drifts) {
 			continue
 		}
-		if m.LengthBetween(o, p) == nil {
+		if m.Lengths().Between(o, p) == nil {
 			return o
 		}
 	}
@@ -144,7 +144,7 @@ func (f *freedoms) crankOf(p int, drifts [][]plane.Vec, moves *schedule.Origins)
 			if o = t.P + t.Q - p; t.Kind != schedule.FromTo || t.P != p && t.Q != p || !f.s.Named(o) || f.loose(o, drifts) || moves.Place(f.s.Point[o])&byTurn != 0 {
 				continue
 			}
-			if e := m.LengthBetween(o, p); e != nil && !e.Loose {
+			if e := m.Lengths().Between(o, p); e != nil && !e.Loose {
 				return o, f.v.At(e.V)
 			}
 		}

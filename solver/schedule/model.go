@@ -101,19 +101,24 @@ type Model struct {
 	Equations []Equation
 }
 
-// LengthBetween is the first length between two points, one that holds them before a loose one; nil where there is none.
-func (m *Model) LengthBetween(p, q int) (found *Equation) {
+// Lengths are the lengths of a Model by the two points between which they are, the lower number first.
+type Lengths map[[2]int]*Equation
+
+// Lengths lists the first length between each two points: one that holds them, or else a loose one.
+func (m *Model) Lengths() Lengths {
+	l := Lengths{}
 	for i := range m.Equations {
 		e := &m.Equations[i]
-		if e.Kind != Length || min(e.P, e.Q) != min(p, q) || max(e.P, e.Q) != max(p, q) {
+		if e.Kind != Length {
 			continue
 		}
-		if !e.Loose {
-			return e
-		}
-		if found == nil {
-			found = e
+		ends := [2]int{min(e.P, e.Q), max(e.P, e.Q)}
+		if was := l[ends]; was == nil || was.Loose && !e.Loose {
+			l[ends] = e
 		}
 	}
-	return found
+	return l
 }
+
+// Between is the length between two points; nil where there is none.
+func (l Lengths) Between(p, q int) *Equation { return l[[2]int{min(p, q), max(p, q)}] }

@@ -362,7 +362,7 @@ func (s *State) chosen(n *instr, i Slot, free bool) float64 {
 	return off + s.rad[of]
 }
 
-// chord makes the polynomial of a slot v·a + w·b + up and returns its radius, where the true value is no farther than up from v·a + w·b + up.
+// chord makes the polynomial of a slot v·a + w·b + up and returns its radius: the true value must be within |up| of that.
 func (s *State) chord(i, a, b Slot, v, w, up float64) float64 {
 	c, size := s.Poly(i), 0.0
 	p, q := s.Poly(a), s.Poly(b)

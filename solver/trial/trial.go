@@ -4,11 +4,12 @@
 package trial
 
 import (
+	"math"
+
 	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/schedule"
-	"math"
 )
 
 // Sketch is a linkage.Model in the making. Points, lines and parts are named by their numbers.

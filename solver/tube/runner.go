@@ -150,7 +150,8 @@ const (
 	thinnest = 0x1p-10
 )
 
-// OverClosely is Over, where sizes make the radius matter on the part enclosed again for it.
+// OverClosely is Over. Where the radius is not small beside what the sizes do, it encloses the part again by itself, and returns the closer
+// of the two.
 func (r *Runner) OverClosely(i int, p *Part) (Series, bool) {
 	v, ok := r.Over(i, p)
 	s, wide := r.tube.Space, v.Rad
