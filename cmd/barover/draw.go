@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -150,12 +151,14 @@ func (d *drawFlags) look(engines ...*assembled.Engine) (report.Look, error) {
 
 // pageOf is the page that is asked for, counted from zero.
 func (d *drawFlags) pageOf(b *sheet.Book) (int, error) {
-	if i := b.Named(d.page); i >= 0 {
+	charts := b.Charts()
+	if i, ok := charts[d.page]; ok {
 		return i, nil
 	}
 	n, err := strconv.Atoi(d.page)
 	if err != nil {
-		return 0, fmt.Errorf("--page %s: there is no chart %s; write a number, or the name of a chart", d.page, d.page)
+		names := slices.Sorted(maps.Keys(charts))
+		return 0, fmt.Errorf("--page: %w", noSuch("chart", d.page, names, "write a number, or the name of a chart"))
 	}
 	if n < 1 || n > b.Len() {
 		return 0, fmt.Errorf("--page %d: write a page from 1 to %d", n, b.Len())

@@ -16,7 +16,7 @@ type Book struct {
 	o      Options
 	makers []func(o Options) *drawing.Drawing
 	sheets []*drawing.Drawing // nil until drawn
-	names  map[string]int     // of the sheets that have one
+	charts map[string]int     // the first sheet of each, by its name
 	note   string             // what the sketch asked for but is not possible, or ""
 }
 
@@ -28,7 +28,7 @@ func newBook(both *both, o Options) *Book {
 	}
 	sized := both.table()
 	l := choose(wide, high, sized.size(), &o)
-	return &Book{s: both.is, l: l, o: o, names: map[string]int{}, note: l.note}
+	return &Book{s: both.is, l: l, o: o, charts: map[string]int{}, note: l.note}
 }
 
 // NewBook lays the sheets out.
@@ -49,7 +49,7 @@ func NewBook(e *Engine, o Options) *Book {
 		further = nil
 	}
 	for i := range b.s.Charts {
-		b.names[b.s.Charts[i].Chart.Name] = len(b.makers)
+		b.charts[b.s.Charts[i].Chart.Name] = len(b.makers)
 		b.add(b.s.chartSheets(b.l, &b.s.Charts[i]))
 	}
 	b.addPacked(append(further, one.answerSection(b.l))...)
@@ -70,13 +70,8 @@ func (b *Book) Len() int { return len(b.makers) }
 // Note is what the sketch asked for but is not possible, or "".
 func (b *Book) Note() string { return b.note }
 
-// Named is the number of the first sheet of a chart, from 0; -1 where there is no chart of that name.
-func (b *Book) Named(name string) int {
-	if i, ok := b.names[name]; ok {
-		return i
-	}
-	return -1
-}
+// Charts is the first sheet of each chart, from 0, by the name of the chart.
+func (b *Book) Charts() map[string]int { return b.charts }
 
 // Sheet is the i-th sheet, from 0.
 func (b *Book) Sheet(i int) *drawing.Drawing {

@@ -71,10 +71,10 @@ func joined(d *drawing.Drawing) string { return strings.Join(texts(d)["charts"],
 func TestChartSheets(t *testing.T) {
 	b := NewBook(charted(t, 3), options())
 	plain := NewBook(mill(t), options()).Len()
-	if b.Len() < 2 || b.Named("oval") != b.Len()-1 || b.Named("lines") != b.Len()-2 || b.Named("axle") != -1 {
-		t.Fatalf("%d sheets, %d without charts; lines is %d, oval %d", b.Len(), plain, b.Named("lines"), b.Named("oval"))
+	if b.Len() < 2 || b.Charts()["oval"] != b.Len()-1 || b.Charts()["lines"] != b.Len()-2 || len(b.Charts()) != 2 {
+		t.Fatalf("%d sheets, %d without charts; lines is %d, oval %d", b.Len(), plain, b.Charts()["lines"], b.Charts()["oval"])
 	}
-	lines := b.Sheet(b.Named("lines"))
+	lines := b.Sheet(b.Charts()["lines"])
 	all := joined(lines)
 	for _, want := range []string{"valve and port: valve", "valve and port: port", "valve, mm", "port, mm", "crank", "90°",
 		"notch 1", "notch 3", "cut_off", "release", "axle at rest, 0."} {
@@ -94,7 +94,7 @@ func TestChartSheets(t *testing.T) {
 	if len(styles) != 3 {
 		t.Errorf("three notches have the lines %v", styles)
 	}
-	oval := joined(b.Sheet(b.Named("oval")))
+	oval := joined(b.Sheet(b.Charts()["oval"]))
 	for _, want := range []string{"share, %", "lean", "Arrows: as the angle of the crank rises."} {
 		if !strings.Contains(oval, want) {
 			t.Errorf("the oval does not say %q: %q", want, oval)
@@ -105,7 +105,7 @@ func TestChartSheets(t *testing.T) {
 // With one setting the measures are lines of one panel; without charts there is no sheet of them.
 func TestChartOfOneSetting(t *testing.T) {
 	b := NewBook(charted(t, 1), options())
-	all := joined(b.Sheet(b.Named("lines")))
+	all := joined(b.Sheet(b.Charts()["lines"]))
 	for _, want := range []string{"valve and port", "mm", "valve", "port", "1 of 3 settings are drawn."} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the chart does not say %q: %q", want, all)
