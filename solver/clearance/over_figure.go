@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"barover/solver/expr"
+	"barover/solver/taylor"
 	"barover/solver/tube"
 )
 
@@ -92,28 +93,23 @@ type sumOver struct {
 
 // add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is.
 func (s *sumOver) add(n overNode) bool {
-	v, ok := s.run[n.tube].OverFiner(n.box, &n.part, n.cell.anew)
-	if !ok || s.run[n.tube].Doubt() {
+	b, ok := s.bound(&n)
+	if !ok {
 		n.widest = n.part.Longest(s.space.Vars)
 		if s.best.Boxes++; s.best.Boxes > s.allowed {
 			return false
 		}
 		return n.part.Half[n.widest] > leastOver && s.split(n)
 	}
-	poly := make([]float64, len(v.Poly))
-	for i, c := range v.Poly {
-		poly[i] = s.sign * c
-	}
-	if n.widest = s.space.Foremost(poly); s.held && n.part.Half[n.widest] == 0 { // nothing is known of how travels move it
+	if n.widest = s.space.Foremost(b.poly); s.held && n.part.Half[n.widest] == 0 { // nothing is known of how travels move it
 		n.widest = n.part.Longest(s.space.Vars)
 	}
-	lo, at, dev := s.space.LeastOf(poly, s.disc)
-	n.gain = max(0, lo-v.Rad-n.lo)
-	n.lo, n.wide, n.moved = max(n.lo, lo-v.Rad), 2*v.Rad, s.space.Moved(poly)
-	if near := s.space.ValueOf(poly, &at, dev) + v.Rad; near < s.best.Near {
+	n.gain = max(0, b.lo-n.lo)
+	n.lo, n.wide, n.moved = max(n.lo, b.lo), 2*b.off, s.space.Moved(b.poly)
+	if b.near < s.best.Near {
 		tb := s.tubes[n.tube]
-		s.best.Near, s.best.Dev, s.best.At.Tube = near, dev, n.tube
-		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &at)
+		s.best.Near, s.best.Dev, s.best.At.Tube = b.near, b.dev, n.tube
+		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &b.at)
 	}
 	heap.Push(&s.queue, n)
 	return true
@@ -139,6 +135,12 @@ func (s *sumOver) search(ctx context.Context) error {
 			break
 		}
 		n := heap.Pop(&s.queue).(overNode)
+		if n.fork != taylor.None && n.wide > muchRadii*(min(near, s.keeps)-n.lo) {
+			if !s.add(n.sided(0)) || !s.add(n.sided(1)) {
+				return SumOpen
+			}
+			continue
+		}
 		switch kids := s.finer(&n, min(near, s.keeps)); {
 		case kids != nil:
 			for i := range kids {

@@ -186,8 +186,9 @@ func TestMarksBoundIsNear(t *testing.T) {
 	t.Logf("middle %.3f %%, most %.3f %%", 100*off[len(off)/2], 100*off[len(off)-1])
 }
 
-// A pin on a crank of throw r goes round. How far it is off a level at c, within the circle, is least 0, less the throw -r. That is proved to
-// within what the tolerances of r and c move.
+// A pin on a crank of throw r goes round. How far it is off a level at c, within the circle, is least 0, less the throw -r. Its height y plus |a + b|,
+// plus (a - b)/2 for two sizes a and b about zero, is greatest r plus the tolerances of a and b where these are the same. Both are proved nearly
+// exactly: neither side of a kink counts in all engines, and halving sizes one by one would not do.
 func TestKinkBoundIsNear(t *testing.T) {
 	t.Logf("seed %d", *seed)
 	rng := rand.New(rand.NewPCG(*seed, 32))
@@ -196,26 +197,39 @@ func TestKinkBoundIsNear(t *testing.T) {
 		g := s.Graph
 		p := &solver.Problem{Graph: g, Linkage: &s.Model, Turn: solver.Turn{Name: "crank", From: 0, To: 2 * math.Pi, Step: math.Pi / 36}}
 		throw, level := 20+5*rng.Float64(), 30*rng.Float64()-15
-		p.Dims = []solver.Dim{{Name: "throw"}, {Name: "level"}}
+		p.Dims = []solver.Dim{{Name: "throw"}, {Name: "level"}, {Name: "a"}, {Name: "b"}}
 		shaft, pin := s.Fixed(0, 0), s.Found(0, 0)
-		r, c := g.Dim(s.Num(throw)), g.Dim(s.Num(level))
+		r, c, a, b := g.Dim(s.Num(throw)), g.Dim(s.Num(level)), g.Dim(s.Num(0)), g.Dim(s.Num(0))
 		s.Length(shaft, pin, r)
 		s.Heading(shaft, pin, g.Turn())
-		off := g.Unary(expr.Abs, g.Sub(g.Y(pin), c))
-		above := g.Binary(expr.Max, g.Sub(g.Y(pin), c), g.Sub(c, g.Y(pin)))
-		for _, sum := range []expr.ID{off, above} {
-			p.Checks = append(p.Checks, solver.Check{Kind: solver.Keep, Sum: g.Sub(sum, r), AtLeast: g.Const(-1000), AtMost: expr.None})
+		y := g.Y(pin)
+		below := func(sum expr.ID) {
+			p.Checks = append(p.Checks, solver.Check{Kind: solver.Keep, Sum: sum, AtLeast: expr.None, AtMost: g.Const(1000)})
 		}
-		tols := []spread.Tolerance{{Dim: 0, Value: throw, Lower: -0.1, Upper: 0.01 + 0.1*rng.Float64()}, {Dim: 1, Value: level, Lower: -0.01, Upper: 0.05 * rng.Float64()}}
+		off := g.Unary(expr.Abs, g.Sub(y, c))
+		above := g.Binary(expr.Max, g.Sub(y, c), g.Sub(c, y))
+		within := g.Binary(expr.Min, g.Sub(c, y), g.Sub(y, c))
+		half := g.Mul(g.Sub(a, b), g.Const(0.5))
+		below(g.Sub(r, off))
+		below(g.Sub(r, above))
+		below(g.Add(r, within))
+		below(g.Add(g.Add(y, g.Unary(expr.Abs, g.Add(a, b))), half))
+		below(g.Add(g.Binary(expr.Max, g.Add(g.Add(y, a), b), g.Sub(g.Sub(y, a), b)), half))
+		throws, two := 0.01+0.1*rng.Float64(), 0.01+0.1*rng.Float64()
+		tols := []spread.Tolerance{{Dim: 0, Value: throw, Lower: -0.1, Upper: throws}, {Dim: 1, Value: level, Lower: -0.01, Upper: 0.05 * rng.Float64()},
+			{Dim: 2, Lower: -two, Upper: two}, {Dim: 3, Lower: -two, Upper: two}}
 		values := expr.Resolve(g, nil)
-		a, err := spread.Spread(t.Context(), spread.Ask{Problem: p, Vary: engine.Varied(p, values), Tolerances: tols, Samples: 1}, machine.Options{})
+		carried, err := spread.Spread(t.Context(), spread.Ask{Problem: p, Vary: engine.Varied(p, values), Tolerances: tols, Samples: 1}, machine.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		moves := (tols[0].Upper - tols[0].Lower + tols[1].Upper - tols[1].Lower) / 2
-		for i, k := range a.Checks {
-			if want := -throw - tols[0].Upper; !(k.Proved <= want+1e-9 && k.Proved >= want-moves-1e-3) {
-				t.Errorf("throw %v, level %v: check %d: proved %v, the least is %v, the tolerances move it by %v", throw, level, i, k.Proved, want, moves)
+		for i, k := range carried.Checks {
+			want := throw + throws
+			if i > 2 {
+				want += 2 * two
+			}
+			if moves := want - throw; !(k.Proved >= want-1e-9 && k.Proved <= want+0.005*moves+1e-4) {
+				t.Errorf("throw %v, level %v: check %d: proved %v, the greatest is %v, the tolerances move it by %v", throw, level, i, k.Proved, want, moves)
 			}
 		}
 	}

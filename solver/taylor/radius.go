@@ -308,7 +308,9 @@ func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 	switch n.op {
 	case opAbs:
 		if lo < 0 && hi > 0 && free {
-			return s.chord(i, n.a, n.a, hi/(hi-lo), lo/(hi-lo), -lo/(hi-lo)*hi)
+			first := hi / (hi - lo)
+			first, up := s.led(i, first, -lo*first)
+			return s.chord(i, n.a, n.a, first, first-1, up)
 		}
 		if math.Signbit(s.c[int(n.a)*s.Space.N]) {
 			return 2*max(0, hi) + s.rad[n.a]
@@ -344,12 +346,14 @@ func (s *State) kinked(n *instr, i Slot, free bool) float64 {
 // chosen encloses the lesser or the greater of two. With d for the first less the second, the greater is the second plus max(d, 0).
 func (s *State) chosen(n *instr, i Slot, free bool) float64 {
 	lo, hi := s.Range(Slot(n.k))
-	w := hi / (hi - lo)
-	switch more := n.op == opMore; {
-	case lo < 0 && hi > 0 && free && more:
-		return s.chord(i, n.a, n.b, w, 1-w, -lo*w/2)
-	case lo < 0 && hi > 0 && free:
-		return s.chord(i, n.a, n.b, 1-w, w, lo*w/2)
+	if lo < 0 && hi > 0 && free {
+		first := hi / (hi - lo)
+		up := -lo * first / 2
+		if n.op == opLess {
+			first, up = 1-first, -up
+		}
+		first, up = s.led(i, first, up)
+		return s.chord(i, n.a, n.b, first, 1-first, up)
 	}
 	first := (s.c[int(n.a)*s.Space.N] <= s.c[int(n.b)*s.Space.N]) != (n.op == opMore) // the polynomial is that of the first
 	off, of := max(0, hi), n.b
@@ -360,6 +364,14 @@ func (s *State) chosen(n *instr, i Slot, free bool) float64 {
 		off = max(0, -lo)
 	}
 	return off + s.rad[of]
+}
+
+// led is the share of the first side in the line of a kink and how far the line is shifted, both as given unless Lead says otherwise.
+func (s *State) led(i Slot, first, up float64) (float64, float64) {
+	if to, ok := s.lead[i]; ok {
+		return to, 0
+	}
+	return first, up
 }
 
 // chord makes the polynomial of a slot v·a + w·b + up and returns its radius: the true value must be within |up| of that.

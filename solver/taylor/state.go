@@ -19,9 +19,10 @@ type State struct {
 	rad   []float64
 	near  map[Slot]float64 // the value that an angle is nearest to at the centre of the box
 	zero  []float64
-	ends  bool // roots and powers may reach zero, or go beyond where they have a value
-	jump  bool // since the last Place, which side of a kink or a step a value is on is not known
-	doubt bool // since the last Place, one may have gone beyond
+	ends  bool             // roots and powers may reach zero, or go beyond where they have a value
+	jump  bool             // since the last Place, which side of a kink or a step a value is on is not known
+	doubt bool             // since the last Place, one may have gone beyond
+	lead  map[Slot]float64 // see Lead
 }
 
 // AllowEnds lets roots and powers be enclosed where they may reach zero, as far as they have a value. Doubt reports

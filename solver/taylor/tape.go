@@ -320,6 +320,9 @@ func (b *Builder) Round(p, q Slot) Slot {
 // Still reports whether a slot is constant: the same value over every box.
 func (t *Tape) Still(s Slot) bool { return t.still[s] }
 
+// NeverBelow reports whether a slot is nowhere below zero by its form.
+func (t *Tape) NeverBelow(s Slot) bool { return t.above[s] }
+
 // ParamOf returns the parameter of the box that a slot is, if it is one.
 func (t *Tape) ParamOf(s Slot) (j int, ok bool) {
 	n := &t.code[s]
