@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"runtime/debug"
@@ -40,12 +41,17 @@ var oneBrowser struct {
 	err error
 }
 
-// testRun is a run of all tests: it collects memory seldom, which takes a tenth of the processors, and ends its browser.
+// testRun is a run of all tests: it makes the programs of the scripts, collects memory seldom, which takes a tenth of the
+// processors, and ends its browser.
 type testRun struct{ *testing.M }
 
 func (r testRun) Run() int {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(800)
+	}
+	if err := besideBusy(); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
 	}
 	status := r.M.Run()
 	if oneBrowser.ctx != nil {

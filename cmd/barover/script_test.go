@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"flag"
 	"fmt"
@@ -13,18 +14,34 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"barover/render/terminal"
 )
 
 var update = flag.Bool("update", false, "write what came out into the files that say what should")
 
-// TestMain makes barover a command of the scripts, run in a process of its own, and busy, which is told to stop as barover
-// is and does not look up from its work.
+// TestMain makes two programs that scripts may start: busy, which is told to stop as barover is and does not look up from its
+// work, and barover itself.
 func TestMain(m *testing.M) {
-	testscript.Main(testRun{m}, map[string]func(){"barover": main, "busy": busy})
+	if strings.TrimSuffix(filepath.Base(os.Args[0]), ".exe") == "barover" {
+		main()
+	}
+	testscript.Main(testRun{m}, map[string]func(){"busy": busy})
+}
+
+// besideBusy puts this program, as barover, beside busy. Were barover one of the programs that testscript knows, no command of a
+// script could have its name.
+func besideBusy() error {
+	busy, err := exec.LookPath("busy")
+	if err != nil {
+		return err
+	}
+	return os.Link(busy, filepath.Join(filepath.Dir(busy), "barover"+filepath.Ext(busy)))
 }
 
 func busy() {
@@ -38,6 +55,7 @@ func busy() {
 
 // TestScripts runs testdata/script/*.txtar, one behaviour each. Beside the commands that every script knows there are
 //
+//	barover ARGUMENT…      a command line, run in this process; with exec in front, in one of its own
 //	until FILE REGEXP      wait until the file is there and matches
 //	becomes FILE OTHER     wait until the file is there and is as the other
 //	grey FILE SHADE        write a small picture, PNG, of a shade of grey from 0 to 255
@@ -51,8 +69,12 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	scripts, err := filepath.Abs("testdata/script") // commands go into other folders
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir:                 scripts,
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
@@ -67,8 +89,25 @@ func TestScripts(t *testing.T) {
 			}
 			return exec.Command("unshare", "-Ur", "sh", "-c", "echo 9 >/proc/sys/user/max_inotify_watches").Run() == nil, nil
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"until": until, "becomes": becomes, "grey": grey, "saves": saves},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"barover": commandLine, "until": until, "becomes": becomes, "grey": grey, "saves": saves},
 	})
+}
+
+// inTurn is held by the script whose folder this process is in.
+var inTurn sync.Mutex
+
+// commandLine carries out one command line. Starting a process takes longer than most of what scripts ask.
+func commandLine(ts *testscript.TestScript, neg bool, args []string) {
+	inTurn.Lock()
+	defer inTurn.Unlock()
+	home, err := os.Getwd()
+	ts.Check(err)
+	ts.Check(os.Chdir(ts.MkAbs(".")))
+	defer func() { ts.Check(os.Chdir(home)) }()
+	status := run(context.Background(), args, &console{out: &terminal.Outlet{W: ts.Stdout()}, err: &terminal.Outlet{W: ts.Stderr()}})
+	if (status != 0) != neg {
+		ts.Fatalf("exit status %d", status)
+	}
 }
 
 // patient is how long a script waits for what must come. A condition ends the wait; this only ends a failure.
