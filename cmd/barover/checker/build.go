@@ -83,9 +83,10 @@ func (s *Sketch) length(i, j int, v Sum) {
 // angle holds the heading of one point seen from another.
 func (s *Sketch) angle(i, j int, v Sum) {
 	s.say("angle %s %s = %s", s.points[i].name, s.points[j].name, v.Text)
+	along := v.direction()
 	s.rows = append(s.rows, row{
-		miss:  func(p *Pose) float64 { return cross(cmplx.Rect(1, v.Of(p)), p.Points[j]-p.Points[i]) },
-		sense: func(p *Pose) float64 { return dot(cmplx.Rect(1, v.Of(p)), p.Points[j]-p.Points[i]) },
+		miss:  func(p *Pose) float64 { return cross(along(p), p.Points[j]-p.Points[i]) },
+		sense: func(p *Pose) float64 { return dot(along(p), p.Points[j]-p.Points[i]) },
 	})
 }
 
@@ -113,8 +114,7 @@ type way struct {
 // line adds a line through a point at a heading in degrees.
 func (s *Sketch) line(name string, through int, heading Sum) way {
 	s.say("line %s through %s heading %s", name, s.points[through].name, heading.Text)
-	return way{name, func(p *Pose) complex128 { return p.Points[through] },
-		func(p *Pose) complex128 { return cmplx.Rect(1, heading.Of(p)) }}
+	return way{name, func(p *Pose) complex128 { return p.Points[through] }, heading.direction()}
 }
 
 // lineFrom adds a line through two points.

@@ -95,11 +95,14 @@ const mostGolden = 4
 
 // along seeks the least along the one axis.
 func (f *field) along(g Figure, best *Least) {
-	run := f.s.closer(f.s.smooth(f.poses), g, func(a, b, most float64) bool { return min(a, b)-0.75*most < best.V }, best)
-	values := make([]float64, len(run))
-	for i, p := range run {
-		values[i] = g(p)
+	if f.fine == nil {
+		f.fine = f.s.smooth(f.poses)
 	}
+	run, values := f.s.closer(f.fine, func(p *Pose) float64 {
+		v := g(p)
+		best.take(p, v)
+		return v
+	}, func(a, b, most float64) bool { return min(a, b)-0.75*most < best.V })
 	var dips []int
 	for i, v := range values {
 		if (i == 0 || v <= values[i-1]) && (i == len(run)-1 || v <= values[i+1]) {
@@ -107,9 +110,9 @@ func (f *field) along(g Figure, best *Least) {
 		}
 	}
 	slices.SortStableFunc(dips, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
-	for _, i := range dips[:min(len(dips), mostGolden)] {
-		from, to := run[max(0, i-1)], run[min(len(run)-1, i+1)]
-		low := Least{values[i], run[i]}
+	for _, k := range dips[:min(len(dips), mostGolden)] {
+		i, j := max(0, k-1), min(len(run)-1, k+1)
+		from, to, low := run[i], run[j], Least{values[k], run[k]}
 		golden(func(share float64) float64 {
 			p := f.s.goTo(low.At, from.Turn+(to.Turn-from.Turn)*share, blend(from.Travel, to.Travel, share))
 			if p == nil {
@@ -118,35 +121,40 @@ func (f *field) along(g Figure, best *Least) {
 			v := g(p)
 			low.take(p, v)
 			return v
-		}, 0, 1)
+		}, values[i], values[j])
 		best.take(low.At, low.V)
 	}
 }
 
-// golden closes in on a least between lo and hi.
-func golden(value func(x float64) float64, lo, hi float64) {
+// level is how much a figure may still differ within what is searched when the search ends: a ten-thousandth of the least tolerance.
+const level = 1e-9
+
+// golden closes in on a least between 0 and 1, where the values are a and b.
+func golden(value func(x float64) float64, a, b float64) {
+	lo, hi := 0.0, 1.0
 	ratio := (math.Sqrt(5) - 1) / 2
 	x, y := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
 	u, v := value(x), value(y)
-	for range 36 {
+	for k := 0; k < 36 && max(a, b, u, v)-min(a, b, u, v) > level; k++ {
 		if u < v {
-			hi, y, v = y, x, u
+			hi, b, y, v = y, v, x, u
 			x = hi - ratio*(hi-lo)
 			u = value(x)
 		} else {
-			lo, x, u = x, y, v
+			lo, a, x, u = x, u, y, v
 			y = lo + ratio*(hi-lo)
 			v = value(y)
 		}
 	}
 }
 
-// compass descends over several axes: it tries directions turned at random, and halves its step when none leads down.
+// compass descends over several axes: it tries directions turned at random, and halves its step when none leads down. It ends
+// where a step no longer counts, or could not come near the best even if it led down a hundred times as fast.
 func (f *field) compass(g Figure, from *Pose, x []float64, best *Least) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	low := Least{g(from), from}
 	for step := 0.5; step > 1e-7; {
-		found := false
+		found, changed := false, 0.0
 		for range 2 * len(x) {
 			y := make([]float64, len(x))
 			for i := range x {
@@ -154,11 +162,18 @@ func (f *field) compass(g Figure, from *Pose, x []float64, best *Least) {
 				y[i] = min(a.To, max(a.From, x[i]+rng.NormFloat64()*step*a.step()))
 			}
 			turn, travel := f.setting(y)
-			if p := f.s.goTo(low.At, turn, travel); p != nil && low.take(p, g(p)) {
-				x, found = y, true
+			if p := f.s.goTo(low.At, turn, travel); p != nil {
+				v := g(p)
+				changed = math.Max(changed, math.Abs(v-low.V))
+				if low.take(p, v) {
+					x, found = y, true
+				}
 			}
 		}
 		if !found {
+			if changed < level || low.V-100*changed > best.V {
+				break
+			}
 			step /= 2
 		} else {
 			step = min(1, step*1.3)

@@ -11,6 +11,7 @@ type field struct {
 	axes  []gridAxis // those that run through a range: the turn, if there is one, before the travels
 	lists []float64  // travels of the lists at this setting; NaN at ranges
 	poses []*Pose    // nil where the engine cannot be assembled
+	fine  []*Pose    // those along one axis, closer where a part turns fast; nil until they are asked for
 }
 
 // A gridAxis is one range cut into steps.

@@ -59,7 +59,6 @@ func (s *Sketch) step(from *Pose, turn float64, travel []float64, halvings int) 
 	p.Turn = turn
 	copy(p.Travel, travel)
 	if s.newton(p) && s.near(from, p) {
-		s.stand(p)
 		s.carryHeadings(p, from)
 		return p
 	}
@@ -75,7 +74,7 @@ func (s *Sketch) step(from *Pose, turn float64, travel []float64, halvings int) 
 
 // near reports whether q is on the same branch as p, so close that there is no doubt.
 func (s *Sketch) near(p, q *Pose) bool {
-	if p.sign != q.sign || math.Abs(p.Turn-q.Turn) > turned {
+	if p.slopes != nil && p.slopes.sign != q.slopes.sign || math.Abs(p.Turn-q.Turn) > turned {
 		return false
 	}
 	for k := range s.Travels {
@@ -88,7 +87,6 @@ func (s *Sketch) near(p, q *Pose) bool {
 			return false
 		}
 	}
-	s.stand(q)
 	for _, h := range s.headings {
 		a, b := p.Points[h[1]]-p.Points[h[0]], q.Points[h[1]]-q.Points[h[0]]
 		if math.Abs(cmplx.Phase(b/a)) > turned {

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/cmplx"
 
-	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
@@ -17,7 +16,7 @@ type Pose struct {
 
 	x        []float64 // coordinates of the found points, in the order of the points
 	headings []float64
-	sign     float64 // of the determinant of the rows
+	slopes   *inverse // of the derivative of the rows, by which it was found
 }
 
 // moved is a copy whose turn has advanced by h, and its found coordinates by h times the velocity v.
@@ -32,7 +31,7 @@ func (p *Pose) moved(h float64, v []float64) *Pose {
 
 func (p *Pose) copied() *Pose {
 	return &Pose{Turn: p.Turn, Travel: append([]float64(nil), p.Travel...), Points: make([]complex128, len(p.Points)),
-		x: append([]float64(nil), p.x...), headings: append([]float64(nil), p.headings...), sign: p.sign}
+		x: append([]float64(nil), p.x...), headings: append([]float64(nil), p.headings...), slopes: p.slopes}
 }
 
 // stand computes every point from the found coordinates.
@@ -60,8 +59,8 @@ func (s *Sketch) missesInto(out []float64, p *Pose) []float64 {
 	return out
 }
 
-// jacobian is the derivative of the rows by the found coordinates, by central differences, factorized.
-func (s *Sketch) jacobian(p *Pose) *factors {
+// jacobian is the derivative of the rows by the found coordinates, by central differences, inverted.
+func (s *Sketch) jacobian(p *Pose) *inverse {
 	n := len(p.x)
 	a := blas64.General{Rows: n, Cols: n, Stride: n, Data: make([]float64, n*n)}
 	up, down := make([]float64, n), make([]float64, n)
@@ -77,40 +76,53 @@ func (s *Sketch) jacobian(p *Pose) *factors {
 			a.Data[i*n+k] = (up[i] - down[i]) / (2 * h)
 		}
 	}
-	return factorize(a)
+	return inverted(a)
 }
 
-// factors is a matrix as L·U, and the sign of its determinant; zero if it is singular.
-type factors struct {
-	lu   blas64.General
-	swap []int
+// inverse is the inverse of a matrix, and the sign of its determinant; zero if it is singular.
+type inverse struct {
+	blas64.General
 	sign float64
 }
 
-func factorize(a blas64.General) *factors {
-	f := &factors{a, make([]int, a.Rows), 1}
-	if !lapack64.Getrf(f.lu, f.swap) {
-		f.sign = 0
+// inverted turns a matrix into its inverse.
+func inverted(a blas64.General) *inverse {
+	inv := &inverse{a, 1}
+	swap := make([]int, a.Rows)
+	if !lapack64.Getrf(a, swap) {
+		inv.sign = 0
+		return inv
 	}
-	for i, j := range f.swap {
+	for i, j := range swap {
 		if i != j {
-			f.sign = -f.sign
+			inv.sign = -inv.sign
 		}
-		f.sign *= math.Copysign(1, f.lu.Data[i*a.Stride+i])
+		inv.sign *= math.Copysign(1, a.Data[i*a.Stride+i])
 	}
-	return f
+	lapack64.Getri(a, swap, make([]float64, a.Rows), a.Rows)
+	return inv
 }
 
-// solve puts the solution for a right-hand side in its place.
-func (f *factors) solve(b []float64) {
-	lapack64.Getrs(blas.NoTrans, f.lu, blas64.General{Rows: len(b), Cols: 1, Stride: 1, Data: b}, f.swap)
+// times puts the inverse times b into out.
+func (inv *inverse) times(b, out []float64) {
+	n := len(b)
+	for i := range out {
+		out[i] = 0
+		for k, v := range inv.Data[i*n : (i+1)*n] {
+			out[i] += v * b[k]
+		}
+	}
 }
 
 // mostSteps bounds Newton's iteration. From close by it takes three to five.
-const mostSteps = 12
+const mostSteps = 20
 
-// newton solves the rows from the place of p, at p's turn and travels. It reports whether it converged. It takes the
-// derivative again until the steps are short.
+// slow is the share of a step that the next may be: if it is more, the derivative is taken again. As long as steps shrink like this,
+// the determinant of the rows has the sign that it has where the derivative was taken.
+const slow = 0.1
+
+// newton solves the rows from the place of p, at p's turn and travels. It reports whether it converged. It begins with the derivative
+// by which p was found, and takes it again where that no longer serves.
 func (s *Sketch) newton(p *Pose) bool {
 	if s.known != nil {
 		return s.byTheorem(p)
@@ -119,27 +131,33 @@ func (s *Sketch) newton(p *Pose) bool {
 		s.stand(p)
 		return true
 	}
-	var j *factors
-	most := math.Inf(1)
+	misses, step := make([]float64, len(p.x)), make([]float64, len(p.x))
+	shrunk, last := slow, 0.0
 	for range mostSteps {
-		if most > 1e-5*s.Size() {
-			if j = s.jacobian(p); j.sign == 0 {
-				return false
-			}
-			p.sign = j.sign
+		if p.slopes == nil {
+			p.slopes = s.jacobian(p)
 		}
-		step := s.misses(p)
-		j.solve(step)
-		most = 0
-		for k := range p.x {
-			p.x[k] -= step[k]
-			most = math.Max(most, math.Abs(step[k]))
-		}
-		if math.IsNaN(most) {
+		if p.slopes.sign == 0 {
 			return false
 		}
-		if most < 1e-9*s.Size() { // the next step would be at most a thousandth of it
+		p.slopes.times(s.missesInto(misses, p), step)
+		most := 0.0
+		for i := range p.x {
+			p.x[i] -= step[i]
+			most = math.Max(most, math.Abs(step[i]))
+		}
+		if last > 0 {
+			shrunk = most / last
+		}
+		switch {
+		case math.IsNaN(most):
+			return false
+		case most < 1e-9*s.Size() && shrunk*most < 1e-15*s.Size(): // the next step is shorter than that, as second derivatives need it
 			return s.assembled(p)
+		case shrunk > slow:
+			p.slopes, shrunk, last = nil, slow, 0
+		default:
+			last = most
 		}
 	}
 	return false
@@ -156,7 +174,6 @@ func (s *Sketch) byTheorem(p *Pose) bool {
 		p.x[k], p.x[k+1] = real(z), imag(z)
 		k += 2
 	}
-	p.sign = 1
 	return s.assembled(p)
 }
 
@@ -193,8 +210,8 @@ func (s *Sketch) velocity(p *Pose) ([]float64, bool) {
 	if j.sign == 0 {
 		return nil, false
 	}
-	j.solve(up)
-	return up, true
+	j.times(up, down)
+	return down, true
 }
 
 // carryHeadings carries each heading from the pose before to p, so that none jumps.

@@ -16,19 +16,19 @@ func (s *Sketch) below(f *field, travel []float64, g Figure) ([]Span, bool) {
 	if !ok {
 		return nil, false
 	}
-	run = s.closer(s.smooth(run), g, func(a, b, most float64) bool {
+	run, values := s.closer(s.smooth(run), g, func(a, b, most float64) bool {
 		return (a < 0) == (b < 0) && min(math.Abs(a), math.Abs(b)) < 0.75*most
-	}, nil)
+	})
 	var out []Span
 	for i := range run {
-		in := g(run[i]) < 0
+		in := values[i] < 0
 		if i == 0 {
 			if in {
 				out = append(out, Span{run[0].Turn, run[0].Turn})
 			}
 			continue
 		}
-		if was := g(run[i-1]) < 0; was != in {
+		if was := values[i-1] < 0; was != in {
 			at := s.crossing(run[i-1], run[i], g)
 			if in {
 				out = append(out, Span{at, at})

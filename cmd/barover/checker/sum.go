@@ -3,6 +3,7 @@ package checker
 import (
 	"fmt"
 	"math"
+	"math/cmplx"
 )
 
 // Kind is what a sum measures.
@@ -43,6 +44,17 @@ func (s *Sketch) travelling(k int) Sum {
 		kind = Angle
 	}
 	return Sum{s.Travels[k].Name, kind, func(p *Pose) float64 { return p.Travel[k] }}
+}
+
+// direction is the direction of a heading, computed anew where that has changed.
+func (a Sum) direction() func(p *Pose) complex128 {
+	was, u := 0.0, complex(1, 0)
+	return func(p *Pose) complex128 {
+		if v := a.Of(p); v != was {
+			was, u = v, cmplx.Rect(1, v)
+		}
+		return u
+	}
 }
 
 func (a Sum) minus(b Sum) Sum {
