@@ -358,3 +358,20 @@ func TestRestOfTheTable(t *testing.T) {
 		t.Errorf("with the foul shown: %q", got)
 	}
 }
+
+// TestRoomyPairsAreCounted: the sheet of answers has no row for pairs with much room, and the first sheet does not say that it has.
+func TestRoomyPairsAreCounted(t *testing.T) {
+	e, o := mill(t), options()
+	e.Result.Findings[1].AtLeast = 2
+	if got := alone(lay(e, &o), o.Words).table().whole; got != "all stand on the sheet of answers" {
+		t.Error(got)
+	}
+	e.Result.Findings[1].Least = roomy * e.Result.Findings[1].AtLeast
+	all := alone(lay(e, &o), o.Words)
+	if got := all.table().whole; got != "all but 1 with much room stand on the sheet of answers" {
+		t.Error(got)
+	}
+	if told, far := rows(all.is.answers()); len(told) != 3 || far != 1 {
+		t.Errorf("%d rows, %d without", len(told), far)
+	}
+}

@@ -20,7 +20,7 @@ var answerColumns = []office.Column{{Head: ""}, {Head: "what the sketch asks", M
 type tabulated struct {
 	office.Table                       // the rows that may be on the overlay
 	all          int                   // number of rows in all
-	whole        string                // where all of them are
+	whole        string                // what stands where all of them are
 	rest         func(rows int) string // how many of the others than the first so many come out how
 }
 
@@ -37,7 +37,7 @@ func (b *both) table() tabulated {
 			}
 			return countOf(short, " does not hold", " do not hold")
 		}
-		return tabulated{office.Table{Columns: changeColumns, Rows: rows}, len(rows), "what changed", rest}
+		return tabulated{office.Table{Columns: changeColumns, Rows: rows}, len(rows), "all stand on the sheet of what changed", rest}
 	}
 	list := b.is.answers()
 	told := brief(list)
@@ -48,7 +48,12 @@ func (b *both) table() tabulated {
 		}
 		return tally(slices.DeleteFunc(slices.Clone(list), func(a answer) bool { return on[a.Finding] }))
 	}
-	return tabulated{office.Table{Columns: answerColumns[:len(answerColumns)-1], Rows: b.is.answerRows(told, b.words)}, len(list), "answers", rest}
+	whole := "all"
+	if _, far := rows(list); far > 0 {
+		whole += " but " + strconv.Itoa(far) + " with much room"
+	}
+	return tabulated{office.Table{Columns: answerColumns[:len(answerColumns)-1], Rows: b.is.answerRows(told, b.words)}, len(list),
+		whole + " stand on the sheet of answers", rest}
 }
 
 // tableOn draws as much of the table on the overlay as there is room for.
@@ -67,7 +72,7 @@ func (v *bothView) tableOn() {
 		}
 		wide, _ := l.table.Size()
 		layer.Write(plane.Vec{X: l.table.Min.X + 2, Y: last - office.RowHigh + 1.4}, drawing.Start, text25,
-			text25.Fit(words+"; all stand on the sheet of "+t.whole, wide-4))
+			text25.Fit(words+"; "+t.whole, wide-4))
 	}
 }
 
