@@ -277,9 +277,14 @@ func (r *CompareReport) sentence() string {
 	}
 	taken := r.takenOut()
 	words += taken
+	if r.After.Assembled && !r.Before.Assembled {
+		words += " It can be assembled all the way round, which it could not before."
+	}
 	switch {
+	case !r.After.Assembled && r.Before.Assembled:
+		words += " It cannot be assembled all the way round, which it could before."
 	case !r.After.Assembled:
-		words += " It cannot be assembled all the way round."
+		words += " It cannot be assembled all the way round, as before."
 	case r.short > 0:
 	case len(r.looked) > 0:
 		words += " " + OnlyLooked(r.total, r.looked) + "."

@@ -12,18 +12,17 @@ import (
 
 // Comparison is the differences between two engines. Nothing in it depends on the order of the statements.
 type Comparison struct {
-	Dims           []Dim // changed by themselves, by their names
-	Followers      []Follower
-	DimsCame       []string // dimensions that only the new engine has
-	DimsWent       []string // and only the old one
-	Checks         []Check  // those that came out differently, what matters most first
-	Came           []int    // checks of the new engine that the old one does not ask
-	Went           []int    // checks of the old engine that the new one does not ask any more
-	Measures       []Measure
-	Marks          []Mark
-	Alone          []bool // of each of Dims: whether the engine can be solved with it alone changed
-	Before, After  *solver.Result
-	BreaksAssembly bool // it cannot be assembled all the way round now, and could before
+	Dims          []Dim // changed by themselves, by their names
+	Followers     []Follower
+	DimsCame      []string // dimensions that only the new engine has
+	DimsWent      []string // and only the old one
+	Checks        []Check  // those that came out differently, what matters most first
+	Came          []int    // checks of the new engine that the old one does not ask
+	Went          []int    // checks of the old engine that the new one does not ask any more
+	Measures      []Measure
+	Marks         []Mark
+	Alone         []bool // of each of Dims: whether the engine can be solved with it alone changed
+	Before, After *solver.Result
 }
 
 // Check is a check that came out differently. Figures are mm, rad or plain numbers; NaN where there was nothing to
@@ -63,7 +62,6 @@ func Compare(ctx context.Context, before, after *Engine, o machine.Options) (*Co
 	}
 	c.Dims, c.DimsCame, c.DimsWent = Dims(before, after)
 	c.Followers = c.followers(before, after)
-	c.BreaksAssembly = len(c.Before.Broken) == 0 && len(c.After.Broken) > 0
 	c.pairUp(before, after)
 	if err := c.addShares(ctx, before, o); err != nil {
 		return nil, err
@@ -168,7 +166,7 @@ func (c *Comparison) addShares(ctx context.Context, before *Engine, o machine.Op
 }
 
 // again answers the changed checks of the old engine with other dimensions. It returns nil where that engine cannot be
-// solved, or not all the way round as before.
+// solved, or not all the way round though both can.
 func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]float64, o machine.Options) ([]solver.Finding, error) {
 	m, err := before.Vary.Machine(change)
 	if err != nil {
@@ -179,7 +177,7 @@ func (c *Comparison) again(ctx context.Context, before *Engine, change map[int]f
 		checks[i] = c.Checks[i].Before
 	}
 	res, err := m.Some(ctx, o, checks)
-	if err != nil || (len(res.Broken) > 0 && len(c.Before.Broken) == 0) {
+	if err != nil || len(res.Broken) > 0 && len(c.Before.Broken) == 0 && len(c.After.Broken) == 0 {
 		return nil, err
 	}
 	return res.Findings, nil

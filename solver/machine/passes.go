@@ -9,8 +9,8 @@ import (
 	"barover/solver/linkage"
 )
 
-// changePoints lists the change points at every sampled setting, setting by setting.
-func (m *Machine) changePoints(ctx context.Context, o Options) ([]solver.Pass, error) {
+// ChangePoints lists the change points at every sampled setting, setting by setting.
+func (m *Machine) ChangePoints(ctx context.Context, o Options) ([]solver.Pass, error) {
 	settings, _ := m.Looked()
 	each := make([][]solver.Pass, len(settings))
 	err := Share(ctx, o.quietly(), len(settings), func(i int) error {

@@ -71,7 +71,7 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 		return nil, err
 	}
 	if !o.Checks {
-		if res.Passes, err = m.changePoints(ctx, o); err != nil {
+		if res.Passes, err = m.ChangePoints(ctx, o); err != nil {
 			return nil, err
 		}
 	}

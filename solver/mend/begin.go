@@ -35,7 +35,7 @@ type candidate struct {
 	reach         float64 // the farther end's distance
 	made          bool
 	follows       bool // it follows from dimensions that may change themselves
-	idle          bool // it moves nothing except limits
+	idle          bool // it moves nothing that is asked, except limits, and the engine goes round as it is
 	used          solver.Users
 }
 
@@ -51,6 +51,9 @@ func (s *search) begin(ctx context.Context) error {
 		return err
 	}
 	s.a.Looked = 1
+	if len(s.a.Before.Broken) > 0 {
+		s.a.Unmade = 1
+	}
 	if s.a.Holds = s.a.Before.OK(); s.a.Holds {
 		return nil
 	}
@@ -58,6 +61,9 @@ func (s *search) begin(ctx context.Context) error {
 		if !s.a.Before.Findings[i].OK {
 			s.short = append(s.short, i)
 		}
+	}
+	if s.a.Before.Passes, err = m.ChangePoints(ctx, s.o); err != nil {
+		return err
 	}
 	s.candidates()
 	found := s.a.Before.Findings
@@ -112,7 +118,7 @@ func (s *search) candidates() {
 		for _, e := range made[d] {
 			c.follows = c.follows || !p.Dims[e].Made && len(made[e]) == 0
 		}
-		c.idle = !(c.reach > 0) || len(bare.Touched(v, d)) == 0 && s.sameRanges(d, c.to)
+		c.idle = !(c.reach > 0) || s.a.Unmade == 0 && len(bare.Touched(v, d)) == 0 && s.sameRanges(d, c.to)
 		s.cands[d] = c
 	}
 }

@@ -46,6 +46,7 @@ type Answer struct {
 	Ways   []Way          // best first
 	Fight  *Fight         // where there is no way; nil if nothing can be said
 	Looked int            // number of engines solved
+	Unmade int            // those of them that cannot be assembled all the way round
 	// Stopped says that the search was interrupted: there may be other ways.
 	Stopped bool
 	// Cut says that not every set of dimensions that slopes leave open was tried.
@@ -58,6 +59,7 @@ type Way struct {
 	Used     solver.Users     // the profiles and parts that are written with what changes
 	Remade   solver.Users     // those of them that are written with made dimensions that change
 	Findings []solver.Finding // of every check
+	Passes   []solver.Pass    // the change points that it passes
 	Proved   bool             // every check is, over the whole turn and every travel
 	Size     float64          // of all changes together, each as a share of its dimension; see share
 	Largest  float64          // of these shares

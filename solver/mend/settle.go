@@ -96,6 +96,7 @@ func (s *search) solve(ctx context.Context, x map[int]float64, quickly bool) (*t
 	}
 	m, err := s.machine(to)
 	if err != nil {
+		s.a.Unmade++
 		return nil, ctx.Err()
 	}
 	broken, err := m.FirstBreak(ctx) // quickly checked; to enclose what cannot be assembled takes minutes
@@ -103,6 +104,7 @@ func (s *search) solve(ctx context.Context, x map[int]float64, quickly bool) (*t
 		broken, err = m.Stops(ctx, s.o)
 	}
 	if err != nil || broken != nil {
+		s.a.Unmade++
 		return nil, err
 	}
 	t := &trial{m: m, touched: s.touched(m, slices.Sorted(maps.Keys(x)))}
@@ -154,6 +156,9 @@ func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float6
 		return nil, rows, err
 	}
 	w := &Way{Findings: slices.Clone(s.a.Before.Findings), Proved: true, Room: math.Inf(1), Tightest: -1}
+	if w.Passes, err = m.ChangePoints(ctx, s.o); err != nil {
+		return nil, nil, err
+	}
 	for i := range found.Findings {
 		w.Findings[found.Findings[i].Check] = found.Findings[i]
 	}

@@ -24,6 +24,7 @@ type Mending struct {
 	Fight  []report.CheckName `json:"fight"`
 	Sure   string             `json:"fight_sure,omitempty"` // "proved", or "sampled": only by slopes
 	Looked int                `json:"looked_at"`            // how many engines were solved
+	Unmade int                `json:"unmade"`               // those of them that cannot be assembled all the way round
 	Whole  bool               `json:"whole"`                // all was tried that slopes leave open
 
 	Written bool `json:"-"` // the ways were put into the sketch
@@ -67,7 +68,7 @@ type mendTightest struct {
 func Mended(e *assembled.Engine, a *mend.Answer) *Mending {
 	w := report.NewReporter(e)
 	r := &Mending{Sketch: e.Path, Units: e.Units.Name(), Holds: a.Holds, Short: []report.CheckName{}, Ways: []mendWay{}, Fight: []report.CheckName{},
-		Looked: a.Looked, Whole: !a.Stopped && !a.Cut, e: e, a: a}
+		Looked: a.Looked, Unmade: a.Unmade, Whole: !a.Stopped && !a.Cut, e: e, a: a}
 	for i := range a.Before.Findings {
 		f := &a.Before.Findings[i]
 		switch j := e.Problem.Judge(f); {

@@ -10,6 +10,7 @@ import (
 	"barover/render/report"
 	"barover/render/report/figures"
 	"barover/render/terminal"
+	"barover/sketch/quantity"
 	"barover/solver"
 	"barover/solver/mend"
 )
@@ -120,6 +121,13 @@ func (r *Mending) details(w *mendWay) (list []string) {
 	}
 	if t := w.Tightest; t != nil {
 		list = append(list, fmt.Sprintf("tightest then: %s, %s to spare", t.Named, t.Room.Read(r.e.Units, report.NewReporter(r.e).KindOfCheck(w.way.Tightest))))
+	}
+	if len(r.a.Before.Broken) > 0 {
+		list = append(list, "it can then be assembled all the way round, which it cannot now")
+	}
+	if p := w.way.Passes; len(p) > 0 && len(r.a.Before.Passes) == 0 {
+		list = append(list, fmt.Sprintf("it then passes a change point at %s %s°, where it can go either way",
+			r.e.Problem.Turn.Name, figures.Of(r.e.Units, p[0].Turn, quantity.Angle).Read(r.e.Units, quantity.Angle)))
 	}
 	if text := r.mended(w.way); text != "" {
 		list = append(list, "mended: "+text)
@@ -247,9 +255,17 @@ func (r *Mending) sentence() string {
 	case r.a.Stopped:
 		return "No way was found until then." + more
 	case r.a.Fight == nil:
-		return fmt.Sprintf("No way was found; %s solved.", report.CountOf(r.Looked, "engine was", "engines were")) + more
+		return fmt.Sprintf("No way was found; %s solved%s.", report.CountOf(r.Looked, "engine was", "engines were"), r.unmade()) + more
 	}
 	return r.fightSentence() + more
+}
+
+// unmade says how many of the engines that were solved do not go round; "" where all do.
+func (r *Mending) unmade() string {
+	if r.Unmade == 0 {
+		return ""
+	}
+	return ", of which " + report.CountOf(r.Unmade, "cannot", "cannot") + " be assembled all the way round"
 }
 
 // written says that the ways stand in the sketch, or what puts them there.
