@@ -35,7 +35,11 @@ func (l *loader) slots() {
 			continue
 		}
 		t.arc, t.centre = len(m.Arcs), l.unnamed(schedule.Point{Stmt: t.stmt, Kind: schedule.OnPart, Part: t.part})
-		m.Arcs = append(m.Arcs, schedule.Arc{Name: t.s.Name.Text, Stmt: t.stmt, Centre: t.centre, Radius: l.id(t.s.Bend.Radius)})
+		from, to := t.first, t.last
+		if !t.s.Bend.Left {
+			from, to = to, from
+		}
+		m.Arcs = append(m.Arcs, schedule.Arc{Name: t.s.Name.Text, Stmt: t.stmt, Centre: t.centre, Radius: l.id(t.s.Bend.Radius), From: from, To: to})
 	}
 }
 

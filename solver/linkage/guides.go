@@ -44,8 +44,7 @@ func (f *freedoms) nearLine(p int, way plane.Vec, drifts [][]plane.Vec) int {
 // nearArc is an arc near point p that keeps it from moving; -1 where there is none.
 func (f *freedoms) nearArc(p int, drifts [][]plane.Vec) int {
 	for i, a := range f.s.Model.Arcs {
-		r := f.v.At(a.Radius)
-		if off := f.at(p).Sub(f.at(a.Centre)).Len() - r; math.Abs(off) <= nearBy*2*r && f.leaves(f.arc(i), p, drifts) && !f.slides(schedule.OnArc, i, p) {
+		if g := f.arc(i); g.off(f.at(p)) <= nearBy*2*f.v.At(a.Radius) && f.leaves(g, p, drifts) && !f.slides(schedule.OnArc, i, p) {
 			return i
 		}
 	}
@@ -59,7 +58,8 @@ func (f *freedoms) slides(kind schedule.EquationKind, on, p int) bool {
 	})
 }
 
-// guide is a line or an arc to slide on: how far a place is from it, mm, and how fast a point leaves it with a drift.
+// guide is a line or an arc to slide on: how far a place is from it, mm, from the nearest place of a slot, and how fast a point leaves it
+// with a drift.
 type guide struct {
 	name string
 	foot int // a point of it
@@ -70,7 +70,16 @@ type guide struct {
 func (f *freedoms) line(i int) guide {
 	l := &f.s.Model.Lines[i]
 	z, from, along := f.e.Z, f.s.Point[l.P], f.s.Line[i]
-	return guide{l.Name, l.P, func(at plane.Vec) float64 { return at.Sub(z[from]).Cross(z[along]) }, func(p int, v []plane.Vec) float64 {
+	off := func(at plane.Vec) float64 {
+		if f.isSlot(l) {
+			to := z[f.s.Point[l.Q]]
+			if on := at.Sub(z[from]).Dot(z[along]); on < 0 || on > to.Sub(z[from]).Len() {
+				return min(at.Sub(z[from]).Len(), at.Sub(to).Len())
+			}
+		}
+		return math.Abs(at.Sub(z[from]).Cross(z[along]))
+	}
+	return guide{l.Name, l.P, off, func(p int, v []plane.Vec) float64 {
 		q := f.s.Point[p]
 		return z[q].Sub(z[from]).Cross(v[along]) + v[q].Sub(v[from]).Cross(z[along])
 	}}
@@ -79,10 +88,32 @@ func (f *freedoms) line(i int) guide {
 func (f *freedoms) arc(i int) guide {
 	a := &f.s.Model.Arcs[i]
 	z, c := f.e.Z, f.s.Point[a.Centre]
-	return guide{a.Name, a.Centre, func(at plane.Vec) float64 { return at.Sub(z[c]).Len() - f.v.At(a.Radius) }, func(p int, v []plane.Vec) float64 {
+	off := func(at plane.Vec) float64 {
+		from, to, d := z[f.s.Point[a.From]], z[f.s.Point[a.To]], at.Sub(z[c])
+		if a.From != a.To && ahead(from.Sub(z[c]), d) > ahead(from.Sub(z[c]), to.Sub(z[c])) {
+			return min(at.Sub(from).Len(), at.Sub(to).Len())
+		}
+		return math.Abs(d.Len() - f.v.At(a.Radius))
+	}
+	return guide{a.Name, a.Centre, off, func(p int, v []plane.Vec) float64 {
 		q := f.s.Point[p]
 		return v[q].Sub(v[c]).Dot(z[q].Sub(z[c]).Unit())
 	}}
+}
+
+// ahead is the angle counterclockwise from one direction to another, from 0 to a whole turn.
+func ahead(from, to plane.Vec) float64 {
+	a := math.Atan2(from.Cross(to), from.Dot(to))
+	if a < 0 {
+		a += 2 * math.Pi
+	}
+	return a
+}
+
+// isSlot reports whether a line is that of a slot: only these go from one place on a part to another.
+func (f *freedoms) isSlot(l *schedule.Line) bool {
+	points := f.s.Model.Points
+	return l.Q >= 0 && points[l.P].Kind == schedule.OnPart && points[l.Q].Kind == schedule.OnPart
 }
 
 // leaves reports whether a point leaves a guide with any of the drifts. A point of the part that has the guide is none to slide there.
@@ -98,8 +129,8 @@ func (f *freedoms) leaves(g guide, p int, drifts [][]plane.Vec) bool {
 // emptySlots lists the slots in which nothing slides, the straight ones first.
 func (f *freedoms) emptySlots() (list []guide) {
 	m := f.s.Model
-	for i, l := range m.Lines { // from one place on a part to another are slots alone
-		if l.Name != "" && l.Q >= 0 && m.Points[l.P].Kind == schedule.OnPart && m.Points[l.Q].Kind == schedule.OnPart && !f.slides(schedule.OnLine, i, -1) {
+	for i := range m.Lines {
+		if l := &m.Lines[i]; l.Name != "" && f.isSlot(l) && !f.slides(schedule.OnLine, i, -1) {
 			list = append(list, f.line(i))
 		}
 	}
@@ -119,7 +150,7 @@ func (f *freedoms) fits(slot guide, drifts [][]plane.Vec, moves *schedule.Origin
 		if !f.s.Named(p) || f.loose(p, drifts) || moves.Place(f.s.Point[p])&byTurn == 0 {
 			continue
 		}
-		off := math.Abs(slot.off(f.e.Z[f.s.Point[p]]))
+		off := slot.off(f.e.Z[f.s.Point[p]])
 		if !slices.ContainsFunc(f.s.Model.Parts, func(t schedule.Part) bool { return t.Kind == schedule.AlongLine && t.P == p }) {
 			off += f.e.Scale.Size
 		}

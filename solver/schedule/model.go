@@ -64,6 +64,8 @@ type Arc struct {
 	Stmt   int
 	Centre int
 	Radius expr.ID // mm
+	// Of a bent slot, the points between which its middle line goes, counterclockwise; one and the same for a whole circle.
+	From, To int
 }
 
 // EquationKind says what an equation asks.
