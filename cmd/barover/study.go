@@ -103,7 +103,7 @@ func solve[T any](c *console, e *assembled.Engine, work func(*progress) (T, erro
 	return a, assembled.InMessages(e.Sketch, err)
 }
 
-// solved is solve for a verb whose answer is about the engine as the sketch has it. It warns of parts that stretch.
+// solved is solve for a verb whose answer is about the engine as the sketch has it. It warns of what may be meant otherwise.
 func solved[T any](ctx context.Context, c *console, e *assembled.Engine, work func(*progress) (T, error)) (T, error) {
 	a, err := solve(c, e, work)
 	if err == nil {
@@ -112,9 +112,9 @@ func solved[T any](ctx context.Context, c *console, e *assembled.Engine, work fu
 	return a, err
 }
 
-// warn warns of parts that stretch, unless the user stopped the verb.
+// warn prints the warnings about a sketch, unless the user stopped the verb.
 func (c *console) warn(ctx context.Context, e *assembled.Engine) error {
-	warnings, err := report.Stretching(ctx, e)
+	warnings, err := report.Warnings(ctx, e)
 	switch {
 	case ctx.Err() != nil:
 		return nil

@@ -56,12 +56,12 @@ func AnswersSoFar(e *assembled.Engine, have []solver.Finding) []screen.Answer {
 	return AnswersOf(r, e, res)
 }
 
-// BelowSentence is what a page says below the sentence: how sure the answers are, what they do not claim, and which parts stretch. It
-// leaves out the last where ctx ends.
+// BelowSentence is what a page says below the sentence: how sure the answers are, what they do not claim, and what it warns of. It
+// leaves out parts that stretch where ctx ends.
 func BelowSentence(ctx context.Context, r *Report, e *assembled.Engine) string {
 	words := []string{r.Surety(), r.Caution()}
-	stretching, _ := Stretching(ctx, e)
-	for _, m := range stretching {
+	warnings, _ := Warnings(ctx, e)
+	for _, m := range warnings {
 		line, _ := m.File.Place(m.Span.Start)
 		words = append(words, "Warning, "+NewReporter(e).placeIn(m.File.Path, line)+": "+strings.TrimPrefix(m.Text, "warning: ")+".")
 	}

@@ -136,8 +136,11 @@ func (r *Report) openSlotsText() string {
 	}), "\n")
 }
 
-// Stretching warns of each part whose outline does not follow the point that it goes to.
-func Stretching(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err error) {
+// Warnings warns of sums that may be meant otherwise, and of each part whose outline does not follow the point that it goes to.
+func Warnings(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err error) {
+	for _, f := range e.Files {
+		list = append(list, syntax.SpacedSigns(f)...)
+	}
 	parts, err := e.Machine.Stretching(ctx)
 	for _, x := range parts {
 		p := &e.Problem.Linkage.Parts[x.Part]
