@@ -45,10 +45,14 @@ func interruptible() (context.Context, context.CancelFunc) {
 	go func() {
 		select {
 		case <-interrupts:
+			cancel()
+			// Its usual way to end the program is no help: a shell starts what is to run behind it with interrupts ignored.
+			if second, ok := (<-interrupts).(syscall.Signal); ok {
+				os.Exit(128 + int(second))
+			}
 		case <-ctx.Done():
+			signal.Stop(interrupts)
 		}
-		signal.Stop(interrupts)
-		cancel()
 	}()
 	return ctx, cancel
 }
