@@ -11,7 +11,7 @@ import (
 
 	"barover/render/report"
 
-	"barover/render/report/figures"
+	"barover/sketch/quantity"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -45,7 +45,7 @@ func roundedFigures(text string) string {
 		if err != nil {
 			return s
 		}
-		return strconv.FormatFloat(figures.HalfUp(v, 6)+0, 'f', -1, 64)
+		return strconv.FormatFloat(quantity.HalfUp(v, 6)+0, 'f', -1, 64)
 	})
 }
 

@@ -189,7 +189,7 @@ func (r *Report) shown(f figures.Named, share, long bool) string {
 	case !f.Kind.Is(quantity.Angle):
 		return f.Value.Read(r.units, f.Kind)
 	}
-	return strconv.FormatFloat(figures.HalfUp(v, decimals), 'f', decimals, 64)
+	return strconv.FormatFloat(quantity.HalfUp(v, decimals), 'f', decimals, 64)
 }
 
 // markTables gathers the marks into columns.

@@ -117,7 +117,7 @@ func (r *SettingsReport) cell(v figures.Figure, c *settingColumn) string {
 		return "–"
 	}
 	if c.share {
-		s := strconv.FormatFloat(figures.HalfUp(100*float64(v), 1), 'f', 1, 64)
+		s := strconv.FormatFloat(quantity.HalfUp(100*float64(v), 1), 'f', 1, 64)
 		if strings.Trim(s, "-0.") == "" {
 			return "0.0"
 		}

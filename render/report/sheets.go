@@ -107,7 +107,7 @@ func SheetOptions(e *assembled.Engine, at *solver.Position, look Look) sheet.Opt
 		Paper: paper.Size, Portrait: paper.Portrait, Oriented: paper.Oriented, LabelAll: look.LabelAll,
 		Scale:  drawing.Scale{Drawn: e.Scale.Drawing, Real: e.Scale.Real},
 		Ghosts: e.Ghosts, At: at,
-		Words: sheet.Words{Unit: e.Units.Name(), Length: w.length, Size: e.Units.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Number: numberIn(e.Units), Fill: w.filled,
+		Words: sheet.Words{Unit: e.Units.Name(), Length: w.length, Size: e.Units.Size, Line: e.StatementLine, Under: e.Under, Asks: e.Asks, Angle: e.Units.Angle, Number: numberIn(e.Units), Fill: w.filled,
 			Mends: func(*solver.Finding) string { return "" }},
 	}
 }

@@ -125,7 +125,7 @@ func (r *SlopesReport) cell(v figures.Figure) string {
 	if name == "" {
 		decimals = 5
 	}
-	return fmt.Sprintf("%+.*f", decimals, figures.HalfUp(k*float64(v), decimals)+0)
+	return fmt.Sprintf("%+.*f", decimals, quantity.HalfUp(k*float64(v), decimals)+0)
 }
 
 // changed is a change as it is typed: +1/64.

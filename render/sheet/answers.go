@@ -227,7 +227,7 @@ func (s *scene) amount(v float64, angle, number bool, w Words) string {
 	case number:
 		return w.number(v)
 	case angle:
-		return degrees(v)
+		return known(v, w.Angle)
 	}
 	return w.length(v)
 }

@@ -74,13 +74,14 @@ type Options struct {
 
 // Words formats figures and checks as the sketch writes them.
 type Words struct {
-	Unit   string                  // "mm", "in"
-	Length func(mm float64) string // a figure: "0.031"
-	Size   func(mm float64) string // a value as the sketch gives it: "1/8"
-	Line   func(stmt int) string   // the line of a statement: "40"
-	Under  func(stmt int) string   // the name under which its file is taken in: "near_side"; or ""
-	Asks   func(check int) string  // what a check asks, as the sketch says it
-	Number func(v float64) string  // a plain number
+	Unit   string                   // "mm", "in"
+	Length func(mm float64) string  // a figure: "0.031"
+	Size   func(mm float64) string  // a value as the sketch gives it: "1/8"
+	Line   func(stmt int) string    // the line of a statement: "40"
+	Under  func(stmt int) string    // the name under which its file is taken in: "near_side"; or ""
+	Asks   func(check int) string   // what a check asks, as the sketch says it
+	Angle  func(rad float64) string // an angle that is asked, or comes out: "14.478°"
+	Number func(v float64) string   // a plain number
 
 	Mends func(f *solver.Finding) string // what mends a check that falls short: "would hold with …"; "" for nothing known
 	Fill  func(f *solver.Finding) string // what fills a gap that is too wide: "a 1/16 washer leaves 0.0155"; "" for nothing
@@ -90,6 +91,7 @@ type Words struct {
 var plain = Words{Unit: "mm", Line: noWord[int], Under: noWord[int], Asks: noWord[int], Mends: noWord[*solver.Finding], Fill: noWord[*solver.Finding],
 	Length: func(mm float64) string { return trimmed(mm, 2) },
 	Size:   func(mm float64) string { return trimmed(mm, 3) },
+	Angle:  func(rad float64) string { return trimmed(rad*180/math.Pi, 3) + "°" },
 	Number: func(v float64) string { return trimmed(v, 4) }}
 
 func noWord[T any](T) string { return "" }
@@ -108,11 +110,13 @@ func known(v float64, say func(v float64) string) string {
 	return say(v)
 }
 
+// trimmed writes a figure without empty decimals, a half rounded up as people do.
 func trimmed(v float64, decimals int) string {
-	return known(v, func(v float64) string { return string(drawing.AppendNumber(nil, v, decimals)) })
+	ten := math.Pow10(decimals)
+	return known(math.Round(v*ten+math.Copysign(1e-9, v))/ten, func(v float64) string { return string(drawing.AppendNumber(nil, v, decimals)) })
 }
 
-// degrees writes an angle for reading: whole where it is whole, else to a tenth.
+// degrees writes a position of the turn for reading: whole where it is whole, else to a tenth.
 func degrees(rad float64) string { return trimmed(rad*180/math.Pi, 1) + "°" }
 
 // turnName is the name of the turn.

@@ -375,3 +375,22 @@ func TestRoomyPairsAreCounted(t *testing.T) {
 		t.Errorf("%d rows, %d without", len(told), far)
 	}
 }
+
+// TestAnglesOfAnswers: an angle that is asked or comes out is not rounded to the tenth of a degree of a position, whose half is rounded up.
+func TestAnglesOfAnswers(t *testing.T) {
+	e, o := mill(t), options()
+	p, f := &e.Problem.Checks[3], &e.Result.Findings[3]
+	p.Angle, f.AtLeast, f.AtMost, f.Least, f.Greatest = true, -0.1, 14.478*math.Pi/180, 0, 14.4775*math.Pi/180
+	s := lay(e, &o)
+	for _, a := range s.answers() {
+		if a.Check.Kind != solver.Keep {
+			continue
+		}
+		if s.say(&a, o.Words); a.asked != "-5.73° to 14.478°" || a.figure != "14.478°" {
+			t.Errorf("asked %s, worst %s", a.asked, a.figure)
+		}
+	}
+	if got := degrees(62.25 * math.Pi / 180); got != "62.3°" {
+		t.Error(got)
+	}
+}

@@ -117,8 +117,7 @@ func Trimmed(v float64, decimals int) string {
 	if !(math.Abs(v) < 1e9) {
 		return strconv.FormatFloat(v, 'g', 4, 64)
 	}
-	shift := math.Pow10(decimals)
-	s := strconv.FormatFloat(math.Round(v*shift)/shift, 'f', decimals, 64) // halves away from zero, as a drawing has them
+	s := strconv.FormatFloat(HalfUp(v, decimals), 'f', decimals, 64)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
@@ -126,6 +125,13 @@ func Trimmed(v float64, decimals int) string {
 		return "0"
 	}
 	return s
+}
+
+// HalfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
+// numbers would round a half to even, and what the change from mm has taken off it down.
+func HalfUp(v float64, decimals int) float64 {
+	ten := math.Pow10(decimals)
+	return math.Round(v*ten+math.Copysign(1e-9, v)) / ten
 }
 
 // Fraction is a length, mm, in inches to the nearest 64th, as on old drawings: "5 1/4", "-3/64", "2". Exact says that the

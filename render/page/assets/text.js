@@ -27,16 +27,20 @@ export const byId = (id) => document.getElementById(id);
 // lengthText is a length, mm, in the unit of the sketch, with its usual decimals.
 export function lengthText(scene, mm) {
   if (mm === null || Number.isNaN(mm)) return "–";
-  // Half of the last place is rounded up, as people do and as the other answers are.
-  const v = mm / scene.perUnit, ten = 10 ** scene.decimals;
-  const text = (Math.sign(v) * Math.round(Math.abs(v) * ten + 1e-6) / ten).toFixed(scene.decimals);
+  return numberText(mm / scene.perUnit, scene.decimals);
+}
+
+// numberText is a number with so many decimals. Half of the last place is rounded up, as people do and as the other answers are.
+export function numberText(v, decimals = 4) {
+  const ten = 10 ** decimals;
+  const text = (Math.sign(v) * Math.round(Math.abs(v) * ten + 1e-6) / ten).toFixed(decimals);
   return /^-0\.?0*$/.test(text) ? text.slice(1) : text;
 }
 
 // angleText is an angle of the turn with at most so many decimals, without empty ones.
 export function angleText(degrees, decimals = 2) {
-  const text = degrees.toFixed(decimals);
-  return (text.includes(".") ? text.replace(/\.?0+$/, "") : text).replace(/^-0$/, "0") + "°";
+  const text = numberText(degrees, decimals);
+  return (text.includes(".") ? text.replace(/\.?0+$/, "") : text) + "°";
 }
 
 // travelText is where a travel stands. A stop has the words of the sketch.
@@ -45,7 +49,7 @@ export function travelText(scene, i, value) {
   const stop = t.stops.findIndex((s) => Math.abs(s - value) < 1e-9);
   if (stop >= 0) return t.labels[stop];
   if (t.kind === "angle") return angleText((value * 180) / Math.PI);
-  return t.kind === "length" ? lengthText(scene, value) : value.toFixed(3);
+  return t.kind === "length" ? lengthText(scene, value) : numberText(value);
 }
 
 // within keeps a number between two others.

@@ -1,7 +1,7 @@
 // The turn as a graduated scale with a pointer, and over it what holds and what does not.
 
 import { slide } from "./slide.js";
-import { angleText, draw, lengthText, within } from "./text.js";
+import { angleText, draw, lengthText, numberText, within } from "./text.js";
 
 const left = 46, right = 16; // px beside a scale
 const curveHigh = 92, bandHigh = 13, flagHigh = 17, scaleHigh = 30;
@@ -204,7 +204,7 @@ export class TurnScale {
   figure(answer, v) {
     if (v === null || v === undefined) return "";
     if (answer.unit === "length") return lengthText(this.scene, v);
-    return answer.unit === "angle" ? angleText(v) : v.toFixed(3);
+    return answer.unit === "angle" ? angleText(v) : numberText(v);
   }
 
   // reading is the picked answer's figure at the pointer, from its curve; undefined where there is none.

@@ -131,7 +131,7 @@ func (f Figure) Read(u quantity.Units, k quantity.Kind) string {
 		return strconv.FormatFloat(v, 'g', 8, 64)
 	}
 	d := Decimals(u, k)
-	s := strconv.FormatFloat(HalfUp(v, d), 'f', d, 64)
+	s := strconv.FormatFloat(quantity.HalfUp(v, d), 'f', d, 64)
 	if strings.Trim(s, "-0.") == "" {
 		s = strings.TrimPrefix(s, "-")
 	}
@@ -178,13 +178,6 @@ func (f Figure) Near(u quantity.Units, k quantity.Kind) string {
 		return ""
 	}
 	return "~" + text
-}
-
-// HalfUp rounds as people do: 1/32 of an inch, 0.03125, is 0.0313 to four decimals, where the printing of floating-point
-// numbers would round a half to even, and what the change from mm has taken off it down.
-func HalfUp(v float64, decimals int) float64 {
-	ten := math.Pow10(decimals)
-	return math.Round(v*ten+math.Copysign(1e-9, v)) / ten
 }
 
 // Full writes a figure with every digit, and nothing where there is none.

@@ -3,6 +3,7 @@ package figures
 import (
 	"encoding/json"
 	"math"
+	"strings"
 	"testing"
 
 	"barover/render/terminal"
@@ -120,6 +121,19 @@ func TestFoldedKeepsMixedNumbers(t *testing.T) {
 	for i := range got {
 		if got[i] != want[i] {
 			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// TestHalvesRoundAlike: a length that ends in half of the last place reads the same as a size and as a figure, whatever its change from
+// mm takes off it or adds.
+func TestHalvesRoundAlike(t *testing.T) {
+	u := quantity.Units{Inches: true}
+	for n := range 40_000 {
+		mm := float64(n) * 0.00005 * quantity.MmPerInch
+		read := strings.TrimSuffix(strings.TrimRight(Of(u, mm, quantity.Length).Read(u, quantity.Length), "0"), ".")
+		if got := u.Figure(mm); got != read && read != "" {
+			t.Fatalf("%v in: %s as a size, %s as a figure", float64(n)*0.00005, got, read)
 		}
 	}
 }
