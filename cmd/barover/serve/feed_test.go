@@ -23,7 +23,7 @@ func TestFeedStays(t *testing.T) {
 	}
 	one := NewSession(0, "none.motion", sketch.Options{}, sheet.Pick{})
 	s := New([]*Session{one}, l.Addr().String())
-	s.toRead = 50 * time.Millisecond
+	s.toRead = 500 * time.Millisecond // as long as a busy processor may let a request wait
 	ctx, stop := context.WithCancel(t.Context())
 	served := make(chan error, 1)
 	go func() { served <- s.Serve(ctx, l) }()
@@ -44,7 +44,7 @@ func TestFeedStays(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	time.Sleep(6 * s.toRead)
+	time.Sleep(2 * s.toRead)
 	one.mistaken(syntax.Messages{{Text: "later"}}, time.Now())
 	if line, err := in.ReadString('\n'); err != nil || !strings.Contains(line, "later") {
 		t.Errorf("after a while the feed gives %q, %v", line, err)
