@@ -29,12 +29,11 @@ func isControl(r rune) bool {
 func (r *reader) withoutControls(text string) string {
 	var mended []byte
 	told := -1 // the end of the last line that was reported
-	for at := 0; at < len(text); {
-		c, n := utf8.DecodeRuneInString(text[at:])
+	for at, c := range text {
 		if !isControl(c) || c == '\r' && strings.HasPrefix(text[at+1:], "\n") {
-			at += n
 			continue
 		}
+		n := utf8.RuneLen(c)
 		if mended == nil {
 			mended = []byte(text)
 		}
@@ -49,7 +48,6 @@ func (r *reader) withoutControls(text string) string {
 			told, _ = lineEnd(text, at)
 			r.spoilt = append(r.spoilt, Span{int32(strings.LastIndexByte(text[:at], '\n') + 1), int32(told)})
 		}
-		at += n
 	}
 	if mended == nil {
 		return text

@@ -127,8 +127,8 @@ func inLatin(b byte) string {
 
 // invalidAt is the place of the first byte that is not UTF-8, or -1.
 func invalidAt(text string) int {
-	for at := range text {
-		if r, n := utf8.DecodeRuneInString(text[at:]); r == utf8.RuneError && n == 1 {
+	for at, r := range text {
+		if r == utf8.RuneError && !strings.HasPrefix(text[at:], string(utf8.RuneError)) {
 			return at
 		}
 	}
