@@ -56,7 +56,7 @@ func busy() {
 // TestScripts runs testdata/script/*.txtar, one behaviour each. Beside the commands that every script knows there are
 //
 //	barover ARGUMENT…      a command line, run in this process; with exec in front, in one of its own
-//	until FILE REGEXP      wait until the file is there and matches
+//	until FILE REGEXP      wait until the file is there and matches; a drawing may be there before the line that tells of it
 //	becomes FILE OTHER     wait until the file is there and is as the other
 //	grey FILE SHADE        write a small picture, PNG, of a shade of grey from 0 to 255
 //	saves N FILE DRAWING…  save FILE N times in quick succession, the way that several editors do, with every {n} in it
@@ -141,7 +141,7 @@ func waitFor(ts *testscript.TestScript, file, what string, wanted func([]byte) b
 			return
 		}
 	}
-	ts.Fatalf("%s does not come to match %s: it has %d bytes, %v", file, what, len(b), err)
+	ts.Fatalf("%s does not come to match %s: %v, %d bytes: %.2000s", file, what, err, len(b), b)
 }
 
 // grey writes a picture of one shade.
