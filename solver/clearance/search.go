@@ -260,8 +260,8 @@ func (d *duo) narrowWhole(n *node, a, b *solid, rel *plane.Placement) {
 			lo = other
 		}
 	}
-	if n.mid < 0 && (a.Bite != nil || b.Bite != nil) {
-		lo = max(lo, d.outOfBites(n, a, b, rel))
+	if n.mid < 0 && lo < min(d.best.Hi, d.limit) && (a.Bite != nil || b.Bite != nil) {
+		lo = max(lo, d.outOfBites(n, a, b, rel, lo))
 	}
 	n.slack = n.mid - lo
 	if n.done = true; lo > n.lo {
@@ -303,14 +303,17 @@ func (d *duo) faced(n *node, a, b *solid, rel *plane.Placement) (lo, mid float64
 }
 
 // outOfBites bounds the depth of two overlapping pieces with bites by how far their common places reach out of the bites,
-// over all their motion on the part. It is never above zero.
-func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement) float64 {
-	out := a.Reach(b.Piece, rel, 0)
+// over all their motion on the part. It is never above zero, and only above lo does it count.
+func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement, lo float64) float64 {
+	out := a.Reach(b.Piece, rel, 0, -n.mid)
 	if n.mid = max(n.mid, min(0, -out)); n.mid <= n.lo {
 		return n.lo
 	}
+	if n.mid <= lo {
+		return lo
+	}
 	v := d.views[n.tube]
-	return min(0, -a.Reach(b.Piece, rel, v.strays(b.Centre, b.Radius)))
+	return min(0, -a.Reach(b.Piece, rel, v.strays(b.Centre, b.Radius), -lo))
 }
 
 func (d *duo) back(n *node) *view {

@@ -24,7 +24,7 @@ func overlap(a, b *Region, rel plane.Placement) (n Near, ok bool) {
 			}
 			if p.Bite != nil || q.Bite != nil {
 				m := newReach(p, q, rel)
-				if m.farthest(); !(m.best > -n.D) {
+				if m.farthest(-s.d); !(m.best > -n.D) {
 					continue
 				}
 				if m.best < -s.d {

@@ -52,7 +52,7 @@ func newReach(p, q *Piece, rel plane.Placement) reach {
 func (m *reach) outside(x plane.Vec, k int) float64 { return x.Sub(m.bites[k].C).Len() - m.bites[k].R }
 
 // offer takes the place x on an edge, if it is in both loops and farther out than the best so far.
-func (m *reach) offer(x plane.Vec, from source) {
+func (m *reach) offer(x plane.Vec, from source) (taken bool) {
 	d, k := math.Inf(1), 0
 	for i := range m.bites {
 		if math.IsInf(m.bites[i].R, -1) {
@@ -60,18 +60,21 @@ func (m *reach) offer(x plane.Vec, from source) {
 		}
 		out := m.outside(x, i)
 		if !(out > m.best) {
-			return
+			return false
 		}
 		if out < d {
 			d, k = out, i
 		}
 	}
-	if m.p.holds(x, m.slack) && m.q.holds(m.rel.In(x), m.slack) {
-		m.best, m.at, m.which, m.from = d, x, k, from
+	if !m.p.holds(x, m.slack) || !m.q.holds(m.rel.In(x), m.slack) {
+		return false
 	}
+	m.best, m.at, m.which, m.from = d, x, k, from
+	return true
 }
 
-func (m *reach) farthest() {
+// farthest finds the place, or one that is outside the bites by enough.
+func (m *reach) farthest(enough float64) {
 	var at [2]plane.Vec
 	for j := range m.q.Loop {
 		f := m.q.Loop[j].moved(m.rel)
@@ -81,11 +84,30 @@ func (m *reach) farthest() {
 			if j == 0 {
 				m.along(e, m.p.Loop[before(i, len(m.p.Loop))].Line, 0)
 			}
+			if m.best >= enough {
+				return
+			}
+			if !m.mayTop(e) || !m.mayTop(&f) {
+				continue
+			}
 			for _, x := range at[:carriers(&at, e, &f, 0)] {
-				m.offer(x, source{kind: crossed, e: e.Tangent(x), f: f.Tangent(x)})
+				if m.offer(x, source{kind: crossed}) {
+					m.from.e, m.from.f = e.Tangent(x), f.Tangent(x)
+				}
 			}
 		}
 	}
+}
+
+// mayTop reports whether a place of an edge may be farther out than the best so far.
+func (m *reach) mayTop(e *Edge) bool {
+	for k := range m.bites {
+		b := &m.bites[k]
+		if near := m.best + b.R - e.reach - m.slack; near > 0 && sq(e.hub.Sub(b.C)) < near*near {
+			return false
+		}
+	}
+	return true
 }
 
 // before returns the number before i of n in a ring.
@@ -94,13 +116,20 @@ func before(i, n int) int { return (i + n - 1) % n }
 // along offers the places of one edge: its start, where an edge of the line last ends, where it is farthest from a
 // centre, and where it is as far outside one bite as the other.
 func (m *reach) along(e *Edge, last int32, owner int) {
+	if !m.mayTop(e) {
+		return
+	}
 	if e.cos == -2 {
 		last = -1 // not a corner, but a place like any other of the circle
 	}
 	m.offer(e.A, source{owner: owner, spot: Spot{[2]int32{e.Line, last}}})
+	both := !math.IsInf(m.bites[0].R, -1) && !math.IsInf(m.bites[1].R, -1)
 	var t [6]float64 // shares at which the distance from a centre is extreme
 	n := 0
 	turns := func(x plane.Vec) {
+		if !both {
+			return
+		}
 		if s := e.share(x); s > 0 && s < 1 {
 			t[n] = s
 			n++
@@ -124,7 +153,7 @@ func (m *reach) along(e *Edge, last int32, owner int) {
 			}
 		}
 	}
-	if math.IsInf(m.bites[0].R, -1) || math.IsInf(m.bites[1].R, -1) {
+	if !both {
 		return
 	}
 	t[n] = 1
@@ -144,20 +173,25 @@ func (m *reach) along(e *Edge, last int32, owner int) {
 // from either centre only grows or only falls there. If both grow or both fall, the place does not matter but does no
 // harm.
 func (m *reach) level(e *Edge, owner int, s, t float64) {
-	diff := func(k float64) float64 {
+	out := func(k float64) (a, b float64) {
 		x := e.At(k)
-		return m.outside(x, 0) - m.outside(x, 1)
+		return m.outside(x, 0), m.outside(x, 1)
 	}
-	ds, dt := diff(s), diff(t)
-	if !(ds < 0 && dt > 0 || ds > 0 && dt < 0) {
+	as, bs := out(s)
+	at, bt := out(t)
+	if !(as < bs && at > bt || as > bs && at < bt) {
 		return
 	}
+	falls := as > bs
 	for range 60 {
+		if min(max(as, at), max(bs, bt)) < m.best-m.slack { // the place is no farther out than that
+			return
+		}
 		k := (s + t) / 2
-		if d := diff(k); (d > 0) == (ds > 0) {
-			s = k
+		if a, b := out(k); (a > b) == falls {
+			s, as, bs = k, a, b
 		} else {
-			t = k
+			t, at, bt = k, a, b
 		}
 	}
 	x := e.At(s)

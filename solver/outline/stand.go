@@ -30,14 +30,15 @@ func (p *Piece) Face(q *Piece, rel *plane.Placement) Facing {
 }
 
 // Reach bounds how far any place common to two convex loops reaches out of the bites of both, mm, with q placed at rel in
-// the axes of p or anywhere within grow of there. It is -Inf if the loops are apart.
-func (p *Piece) Reach(q *Piece, rel *plane.Placement, grow float64) float64 {
+// the axes of p or anywhere within grow of there. It is -Inf if the loops are apart. If it is enough or more, the answer may be
+// anything from enough on.
+func (p *Piece) Reach(q *Piece, rel *plane.Placement, grow, enough float64) float64 {
 	w := q
 	if grow > 0 {
 		w = q.grown(grow)
 	}
 	m := newReach(p, w, *rel)
-	m.farthest()
+	m.farthest(enough)
 	return m.best
 }
 
