@@ -46,7 +46,7 @@ func (s *search) decide(ctx context.Context, n node) (d decided, err error) {
 		n.cell.Seen = true
 		return decided{n.cell, s.quarters(&n), nil}, ctx.Err()
 	}
-	if d.cut, err = s.short(ctx, m, o, &n.cell, s.cutters(&n)); err != nil || d.cut != nil {
+	if d.cut, err = s.short(ctx, m, o, &n, s.cutters(&n)); err != nil || d.cut != nil {
 		d.cell = n.cell
 		return d, err
 	}
@@ -91,7 +91,7 @@ func (s *search) inMiddle(ctx context.Context, m *machine.Machine, o machine.Opt
 			n.suspects = append(n.suspects, f)
 		}
 	}
-	return s.short(ctx, m, o, &n.cell, n.suspects)
+	return s.short(ctx, m, o, n, n.suspects)
 }
 
 // quarters are the four parts of a cell.
@@ -164,7 +164,10 @@ func (s *search) notProved(ctx context.Context, m *machine.Machine, o machine.Op
 	}
 	var left []int
 	for k, i := range n.asked {
-		ok, err := v.Keeps(ctx, i)
+		ok := false
+		if !slices.Contains(n.short, i) {
+			ok, err = v.Keeps(ctx, i)
+		}
 		if err == nil && !ok {
 			ok, err = s.neverPass(ctx, v, i)
 		}
@@ -237,11 +240,21 @@ func (s *search) neverPass(ctx context.Context, v *machine.OverSizes, gap int) (
 
 // short finds a check that is proved not to hold with any value of a cell, at the place where it fell short by most in
 // the middle of it or of another cell, and marks the cell; it returns nil where there is none.
-func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Options, c *Cell, found []standing) (*standing, error) {
+func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Options, n *node, found []standing) (*standing, error) {
 	o.Budget = boxesAllowed
 	for i := range found {
 		f := &found[i]
-		v, err := m.OverSizesAt(ctx, o, s.sizes(c), f.check, f.at)
+		room, err := m.RoomAt(ctx, f.check, f.at)
+		if err != nil {
+			return nil, err
+		}
+		if room >= 0 {
+			continue // it does not fall short all over the cell
+		}
+		if room < 0 {
+			n.short = append(n.short, f.check)
+		}
+		v, err := m.OverSizesAt(ctx, o, s.sizes(&n.cell), f.check, f.at)
 		if err != nil {
 			return nil, err
 		}
@@ -250,7 +263,7 @@ func (s *search) short(ctx context.Context, m *machine.Machine, o machine.Option
 			return nil, err
 		}
 		if ok {
-			c.State, c.Check, c.Seen = Short, f.check, true
+			n.cell.State, n.cell.Check, n.cell.Seen = Short, f.check, true
 			return f, nil
 		}
 	}

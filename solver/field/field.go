@@ -133,6 +133,7 @@ type node struct {
 	asked    []int
 	suspects []standing // what fell short in the middle of the cell that this is a quarter of, the worst first
 	of       *Cell      // that cell
+	short    []int      // what is known to fall short in the middle of this one
 }
 
 func (s *search) begin(ctx context.Context) error {

@@ -16,9 +16,35 @@ import (
 // of them. It encloses one position alone. Where the check depends on the whole turn, or on the way to that position, it
 // encloses the turn at that setting of the travels.
 func (m *Machine) OverSizesAt(ctx context.Context, o Options, sizes Sizes, check int, at solver.Position) (*OverSizes, error) {
+	return m.overSizes(ctx, o, sizes, &place{at, m.turns(check)})
+}
+
+// turns reports whether a check depends on the whole turn, or on the way to a position.
+func (m *Machine) turns(check int) bool {
 	c := &m.Problem.Checks[check]
-	turns := c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0
-	return m.overSizes(ctx, o, sizes, &place{at, turns})
+	return c.Kind == solver.Keep && m.Problem.Graph.Uses(c.Sum)&^ofOnePlace != 0
+}
+
+// RoomAt is the room of a check that depends on the whole turn, at a position of this engine; NaN for any other check. It
+// proves nothing, but tells which proof over other sizes may come out, since to enclose them over the turn is dear.
+func (m *Machine) RoomAt(ctx context.Context, check int, at solver.Position) (float64, error) {
+	if !m.turns(check) {
+		return math.NaN(), nil
+	}
+	r, err := m.RunFor(ctx, m.setting(at.Travel), m.NeedsOf(engine.Asked{Checks: []int{check}}.Sums(m.Problem)...))
+	s := m.NewStation()
+	if err != nil || !r.Stand(at.Turn, s) {
+		return math.NaN(), ctx.Err()
+	}
+	_, room := m.CheckAt(check)(s)
+	return room, ctx.Err()
+}
+
+// setting is a setting of the travels; those that it leaves out are at rest.
+func (m *Machine) setting(travel []float64) []float64 {
+	rest := engine.RestSetting(m.Problem.Travels)
+	copy(rest, travel)
+	return rest
 }
 
 // place is a position, and turns on the way round the turn at its setting of the travels.
@@ -34,13 +60,9 @@ const instant = 1e-6
 func (v *OverSizes) about(at *place) (turn tube.Range, travels [][]tube.Range) {
 	t := v.m.Problem.Turn
 	r := tube.Range{From: math.Max(t.From, at.Turn-instant/2), To: math.Min(t.To, at.Turn+instant/2)}
-	rest := engine.RestSetting(v.m.Problem.Travels)
-	one := make([]tube.Range, len(rest))
-	for k, w := range rest {
-		if k < len(at.Travel) {
-			w = at.Travel[k]
-		}
-		one[k] = tube.Range{From: w, To: w}
+	var one []tube.Range
+	for _, w := range v.m.setting(at.Travel) {
+		one = append(one, tube.Range{From: w, To: w})
 	}
 	return r, [][]tube.Range{one}
 }
