@@ -32,7 +32,11 @@ func drawShapes(t *rapid.T, d *draft) []Shape {
 		case 2:
 			s = d.box(x, y, x+num(1, 40, "wide"), y+num(1, 40, "high"))
 		case 3:
-			s = d.polygon(x, y, x+num(1, 40, "a"), y+num(-20, 20, "b"), x+num(-20, 20, "c"), y+20+num(1, 40, "d"))
+			ax, ay, bx, by := num(1, 40, "a"), num(-20, 20, "b"), num(-20, 20, "c"), 20+num(1, 40, "d")
+			if math.Abs(ax*by-ay*bx) < 1e-6 {
+				bx++ // its corners lie in line
+			}
+			s = d.polygon(x, y, x+ax, y+ay, x+bx, y+by)
 		default:
 			w := num(1, 30, "chord")
 			r := w/2 + num(0, 20, "more")
