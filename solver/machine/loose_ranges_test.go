@@ -113,20 +113,24 @@ func (w *wavy) figures(at []float64) []float64 {
 	}
 	const reach, coarse = 10 * deg, 60
 	var seen [2*coarse + 1]float64
-	least := math.Inf(1)
+	least, steepest := worst(1), w.lead*reach/coarse/slices.Min(w.play)
 	for i := range seen {
+		seen[i] = math.Inf(1)
+	}
+	for i := 0; i < len(seen); i++ {
 		seen[i] = worst(cmplx.Rect(1, reach*float64(i-coarse)/coarse))
 		least = math.Min(least, seen[i])
+		i += int(math.Max(0, (seen[i]-least)/steepest-1)) // none of these, nor what lies up to the next, is below the least
 	}
 	lag, best := 0.0, math.Inf(1)
 	for i := 1; i < len(seen)-1; i++ { // from every local least that could be the least of all
-		if s := seen[i]; s > seen[i-1] || s > seen[i+1] || s-math.Max(seen[i-1], seen[i+1])+s > least {
+		if s := seen[i]; s > seen[i-1] || s > seen[i+1] || !(s-math.Min(math.Max(seen[i-1], seen[i+1])-s, steepest) <= least) {
 			continue
 		}
 		a, b := reach*float64(i-1-coarse)/coarse, reach*float64(i+1-coarse)/coarse
 		c, d := a+0.381966*(b-a), b-0.381966*(b-a)
 		vc, vd := worst(cmplx.Rect(1, c)), worst(cmplx.Rect(1, d))
-		for range 42 {
+		for range 28 { // to 1e-8 rad
 			if vc < vd {
 				b, d, vd = d, c, vc
 				c = a + 0.381966*(b-a)

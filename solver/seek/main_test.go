@@ -1,0 +1,9 @@
+package seek_test
+
+import (
+	"testing"
+
+	"barover/solver/trial"
+)
+
+func TestMain(m *testing.M) { trial.Main(m) }
