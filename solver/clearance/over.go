@@ -133,14 +133,13 @@ type pairOver struct {
 
 // overNode is two pieces, or two forms, on a part of a box.
 type overNode struct {
-	lo      float64
-	wide    float64 // radii in it, which no splitting mends
-	wasWide float64 // those before some engines were left out; zero where none were
-	gain    float64 // of a sum: by how much it is above lo of the part that it was halved from
-	moved   float64 // what the sizes do to the figure there, to first order
-	// Of a sum: the kinks of which one side is taken, the first with 1, the second with 0, and one of which it may be.
-	sides     map[taylor.Slot]float64
-	fork      taylor.Slot
+	lo        float64
+	wide      float64     // radii in it, which no splitting mends
+	wasWide   float64     // those before some engines were left out; zero where none were
+	gain      float64     // of a sum: by how much it is above lo of the part that it was halved from
+	moved     float64     // what the sizes do to the figure there, to first order
+	sides     tube.Sides  // of a sum: the sides taken of its kinks
+	fork      taylor.Slot // of a sum: see tube.Bound
 	tube, box int
 	ia, ib    int  // pieces; -1 for all
 	rough     bool // bounded only by the circles round them

@@ -93,7 +93,7 @@ type sumOver struct {
 
 // add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is.
 func (s *sumOver) add(n overNode) bool {
-	b, ok := s.bound(&n)
+	b, ok := s.run[n.tube].Least(n.box, &n.part, n.cell.anew, n.sides, s.sign, s.disc)
 	if !ok {
 		n.widest = n.part.Longest(s.space.Vars)
 		if s.best.Boxes++; s.best.Boxes > s.allowed {
@@ -101,15 +101,15 @@ func (s *sumOver) add(n overNode) bool {
 		}
 		return n.part.Half[n.widest] > leastOver && s.split(n)
 	}
-	if n.widest = s.space.Foremost(b.poly); s.held && n.part.Half[n.widest] == 0 { // nothing is known of how travels move it
+	if n.widest = s.space.Foremost(b.Poly); s.held && n.part.Half[n.widest] == 0 { // nothing is known of how travels move it
 		n.widest = n.part.Longest(s.space.Vars)
 	}
-	n.gain = max(0, b.lo-n.lo)
-	n.lo, n.wide, n.moved = max(n.lo, b.lo), 2*b.off, s.space.Moved(b.poly)
-	if b.near < s.best.Near {
+	n.fork, n.gain = b.Fork, max(0, b.Lo-n.lo)
+	n.lo, n.wide, n.moved = max(n.lo, b.Lo), 2*b.Off, s.space.Moved(b.Poly)
+	if b.Near < s.best.Near {
 		tb := s.tubes[n.tube]
-		s.best.Near, s.best.Dev, s.best.At.Tube = b.near, b.dev, n.tube
-		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &b.at)
+		s.best.Near, s.best.Dev, s.best.At.Tube = b.Near, b.Dev, n.tube
+		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &b.At)
 	}
 	heap.Push(&s.queue, n)
 	return true
@@ -136,8 +136,11 @@ func (s *sumOver) search(ctx context.Context) error {
 		}
 		n := heap.Pop(&s.queue).(overNode)
 		if n.fork != taylor.None && n.wide > muchRadii*(min(near, s.keeps)-n.lo) {
-			if !s.add(n.sided(0)) || !s.add(n.sided(1)) {
-				return SumOpen
+			for side := range 2 {
+				m := n
+				if m.sides = n.sides.With(n.fork, float64(side)); !s.add(m) {
+					return SumOpen
+				}
 			}
 			continue
 		}

@@ -176,20 +176,6 @@ func (r *Runner) OverClosely(i int, p *Part) (Series, bool) {
 // places where it has one.
 func (r *Runner) Doubt() bool { return r.st.Doubt() }
 
-// Kinks lists the kinks of the sum times a sign, where Over enclosed it last: see taylor.State.
-func (r *Runner) Kinks(sign float64) []taylor.Kink { return r.st.Kinks(r.fig.root, sign) }
-
-// Lead has kinks enclosed along a slope: see taylor.State.
-func (r *Runner) Lead(first map[taylor.Slot]float64) { r.st.Lead(first) }
-
-// Ahead tells which side of a kink counts at a place of the part that Over enclosed last: see taylor.State.
-func (r *Runner) Ahead(k taylor.Kink, tau *[taylor.MaxVars]float64, dev []float64) float64 {
-	return r.st.Ahead(k, tau, dev)
-}
-
-// NeverBelow reports whether the sum is nowhere below zero by its form.
-func (r *Runner) NeverBelow() bool { return r.fig.tape.NeverBelow(r.fig.root) }
-
 // Jump reports whether the sum that Over enclosed last may jump on the part, as the rate of a kinked sum does.
 func (r *Runner) Jump() bool { return r.st.Jump() }
 
