@@ -108,14 +108,11 @@ type pairOver struct {
 	views [2]*view  // the second form in the axes of the first, and the first in those of the second
 	shown [2]bool   // which of them are set to the part in hand
 	in    tube.Part // the part in hand, as one of its cell
-	queue overQueue
+	overSearch
 	// Where radii keep a bound from being near, it is computed with closer ones, see closely, on this cell; nil where not. A direction from
 	// corner to corner is free: it may be fixed in the axes of either part, and is in those of the second where swap is set.
 	close      *cell
 	free, swap bool
-	best       Worst
-	keeps      float64 // mm: the search ends when they are proved to stay this far apart
-	upTo       float64 // mm: a part with a greater bound is not bounded more closely
 	poly       []float64
 	turn       [2][]float64
 	spot       [2][]spotted
@@ -126,9 +123,7 @@ type pairOver struct {
 	sorter *pairSorter
 	cut    *taylor.Cutting // nil unless it is sought where two pieces may be near
 	guess  float64         // the least distance of an engine that was solved, before it was
-	floor  float64         // the least bound of what is not looked at
 	unsure *[]overNode     // takes the parts of which nothing more can be said without squares; nil where they are at hand
-	cuts   int             // how many boxes were enclosed for some of the engines
 }
 
 // overNode is two pieces, or two forms, on a part of a box.
@@ -139,7 +134,7 @@ type overNode struct {
 	gain      float64     // of a sum: by how much it is above lo of the part that it was halved from
 	moved     float64     // what the sizes do to the figure there, to first order
 	sides     tube.Sides  // of a sum: the sides taken of its kinks
-	fork      taylor.Slot // of a sum: see tube.Bound
+	sum       *tube.Bound // of a sum: its bound
 	tube, box int
 	ia, ib    int  // pieces; -1 for all
 	rough     bool // bounded only by the circles round them
@@ -147,27 +142,6 @@ type overNode struct {
 	part      tube.Part
 	cell      *cell    // what the part is enclosed by
 	waits     *waiting // from where it may be bounded more closely; nil where that is done
-}
-
-type overQueue []overNode
-
-func (q overQueue) Len() int           { return len(q) }
-func (q overQueue) Less(i, j int) bool { return q[i].lo < q[j].lo }
-func (q overQueue) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
-func (q *overQueue) Push(x any)        { *q = append(*q, x.(overNode)) }
-func (q *overQueue) Pop() any {
-	n := (*q)[len(*q)-1]
-	*q = (*q)[:len(*q)-1]
-	return n
-}
-
-// next is the least bound of all but the first.
-func (q overQueue) next() float64 {
-	lo := math.Inf(1)
-	for i := 1; i < min(3, len(q)); i++ {
-		lo = min(lo, q[i].lo)
-	}
-	return lo
 }
 
 // Least bounds the distance of two forms from below over everything that the tubes hold. It reports false where it can
@@ -285,57 +259,47 @@ func (o *Over) pair(a, b *Form) *pairOver {
 	d.a, d.b = a.among(&d.few), b.among(&d.few)
 	n := d.space.N
 	d.views = [2]*view{newView(d.space, (*taylor.Space).Least), newView(d.space, (*taylor.Space).Least)}
-	d.poly, d.weight, d.upTo = make([]float64, n), make([]float64, n), math.Inf(1)
+	d.poly, d.weight = make([]float64, n), make([]float64, n)
 	d.turn = [2][]float64{make([]float64, n), make([]float64, n)}
-	d.best, d.guess, d.floor = Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, math.Inf(1), math.Inf(1)
+	d.overSearch, d.guess = newSearch(), math.Inf(1)
 	return d
 }
 
 // search goes on until the bound is near the least found.
 func (d *pairOver) search(ctx context.Context) {
-	floor := d.floor // and of parts that are no longer split
-	for len(d.queue) > 0 {
-		top := &d.queue[0]
-		near := d.best.Near - nearer(d.space, d.tolerance, top.moved)
-		d.upTo = min(near, d.keeps)
-		if top.lo >= min(floor, d.upTo) || d.best.Near < d.keeps && !math.IsInf(d.keeps, 1) {
-			break
-		}
-		if top.rough || top.waits != nil {
+	d.tighten = func(top *overNode) bool {
+		more := top.rough || top.waits != nil
+		if more {
 			d.boundTo(top, d.queue.next())
-			heap.Fix(&d.queue, 0)
-			continue
 		}
-		if d.best.Boxes++; d.best.Boxes > d.allowed || d.best.Boxes&15 == 0 && ctx.Err() != nil {
-			break
-		}
-		n := heap.Pop(&d.queue).(overNode)
-		switch kids := d.again(&n, &floor); {
-		case kids != nil:
-			for i := range kids {
-				d.bound(&kids[i])
-				heap.Push(&d.queue, kids[i])
-			}
-		case n.ia >= 0 && n.lo >= near-n.wide:
-			d.stop(&n, &floor) // splitting does not mend what radii do
-		default:
-			d.expand(n, &floor)
-		}
+		return more
 	}
+	d.until(ctx, d.Over, d.space, d.tolerance, d.closer)
 	if d.unsure != nil && len(d.queue) > 0 && d.queue[0].lo < d.upTo {
 		*d.unsure, d.queue = append(*d.unsure, d.queue...), nil
 	}
-	d.best.Lo = floor
-	if len(d.queue) > 0 {
-		d.best.Lo = min(d.best.Lo, d.queue[0].lo)
+	d.end(ctx)
+}
+
+// closer bounds the parts of a node.
+func (d *pairOver) closer(n overNode) bool {
+	d.best.Boxes++
+	switch kids := d.again(&n); {
+	case kids != nil:
+		for i := range kids {
+			d.bound(&kids[i])
+			heap.Push(&d.queue, kids[i])
+		}
+	case n.ia >= 0 && n.lo >= d.near-n.wide:
+		d.stop(&n) // splitting does not mend what radii do
+	default:
+		d.expand(n)
 	}
-	if ctx.Err() != nil {
-		d.best.Lo = math.Inf(-1)
-	}
+	return true
 }
 
 // expand bounds a node more closely.
-func (d *pairOver) expand(n overNode, floor *float64) {
+func (d *pairOver) expand(n overNode) {
 	if n.ia < 0 {
 		for i := range d.a.pieces {
 			for j := range d.b.pieces {
@@ -350,7 +314,7 @@ func (d *pairOver) expand(n overNode, floor *float64) {
 	}
 	k := n.widest
 	if k < 0 || n.part.Half[k] < leastOver {
-		d.stop(&n, floor)
+		d.stop(&n)
 		return
 	}
 	for side := range 2 {

@@ -4,6 +4,7 @@ import (
 	"container/heap"
 	"context"
 	"math"
+	"slices"
 
 	"barover/solver/expr"
 	"barover/solver/taylor"
@@ -41,7 +42,7 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 		return nil, nil, err
 	}
 	p := &Prover{tubes: o.tubes, values: o.plan.Values, tolerance: o.tolerance, store: o.store}
-	s = &sumOver{Over: o, sign: sign, best: Worst{Lo: math.Inf(-1), Near: math.Inf(1)}, run: make([]*tube.Runner, len(o.tubes))}
+	s = &sumOver{Over: o, sign: sign, overSearch: newSearch(), all: o.space.Few(math.MaxUint64), guess: math.Inf(1), run: make([]*tube.Runner, len(o.tubes))}
 	rides, held := o.plan.Schedule.SumRides(sum), o.plan.Values.Graph.Held(sum)
 	if less != expr.None {
 		rides, held = rides|o.plan.Schedule.SumRides(less), held && o.plan.Values.Graph.Held(less)
@@ -83,17 +84,17 @@ const SumOpen Reason = "with some sizes the sum may have no value"
 type sumOver struct {
 	*Over
 	sign, tolerance float64
-	keeps           float64 // it is enough to know that the sum stays above this
 	run             []*tube.Runner
 	wholes          bool // it takes something over all of the turn
 	held            bool // and nothing else moves it
-	queue           overQueue
-	best            Worst
+	overSearch
+	all   taylor.Few // every size
+	guess float64    // the least figure of an engine that was enclosed by itself, before it was
 }
 
 // add bounds the sum on a part. It reports false where it has no enclosure there, however small the part is.
 func (s *sumOver) add(n overNode) bool {
-	b, ok := s.run[n.tube].Least(n.box, &n.part, n.cell.anew, n.sides, s.sign, s.disc)
+	b, ok := s.least(&n)
 	if !ok {
 		n.widest = n.part.Longest(s.space.Vars)
 		if s.best.Boxes++; s.best.Boxes > s.allowed {
@@ -104,15 +105,52 @@ func (s *sumOver) add(n overNode) bool {
 	if n.widest = s.space.Foremost(b.Poly); s.held && n.part.Half[n.widest] == 0 { // nothing is known of how travels move it
 		n.widest = n.part.Longest(s.space.Vars)
 	}
-	n.fork, n.gain = b.Fork, max(0, b.Lo-n.lo)
+	n.sum, n.gain = &b, max(0, b.Lo-n.lo)
 	n.lo, n.wide, n.moved = max(n.lo, b.Lo), 2*b.Off, s.space.Moved(b.Poly)
-	if b.Near < s.best.Near {
-		tb := s.tubes[n.tube]
-		s.best.Near, s.best.Dev, s.best.At.Tube = b.Near, b.Dev, n.tube
-		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &b.At)
-	}
+	s.meets(&n, &b)
+	s.exactly(&n, &b)
 	heap.Push(&s.queue, n)
 	return true
+}
+
+// meets takes the engine of a bound for the worst, if it is.
+func (s *sumOver) meets(n *overNode, b *tube.Bound) {
+	if b.Near < s.best.Near {
+		tb := s.tubes[n.tube]
+		s.best.Near, s.best.Dev, s.best.At.Tube = b.Near, n.cell.uncut(slices.Clone(b.Dev)), n.tube
+		s.best.At.Turn, s.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, &b.At)
+	}
+}
+
+// little is the share of a part and of its sizes that are enclosed again to know how near the sum comes.
+const little = 0x1p-10
+
+// exactly encloses little more than the engine of a bound at its place, where radii hide how near it comes.
+func (s *sumOver) exactly(n *overNode, b *tube.Bound) {
+	if gap := b.Near - b.Off; s.wholes || b.Off < nearer(s.space, s.tolerance, n.moved)/4 || gap >= min(s.guess, s.best.Near) {
+		return
+	}
+	s.guess = b.Near - b.Off
+	m := *n
+	cut := taylor.Cut{Mid: make([]float64, s.space.Devs), Half: make([]float64, s.space.Devs)}
+	for k := range s.space.Vars {
+		m.part.Half[k] *= little
+		m.part.Mid[k] += (n.part.Half[k] - m.part.Half[k]) * b.At[k]
+	}
+	for i, d := range b.Dev {
+		cut.Mid[i], cut.Half[i] = (1-little)*d, little
+	}
+	if m.cell = n.cell.some(&m.part, &cut); m.cell == nil {
+		return
+	}
+	if b, ok := s.least(&m); ok {
+		s.meets(&m, &b)
+	}
+}
+
+// least bounds the sum on a part; see tube.Runner.
+func (s *sumOver) least(n *overNode) (tube.Bound, bool) {
+	return s.run[n.tube].Least(n.box, &n.part, n.cell.anew, n.sides, s.sign, s.disc)
 }
 
 func (s *sumOver) split(n overNode) bool {
@@ -125,51 +163,52 @@ func (s *sumOver) split(n overNode) bool {
 }
 
 func (s *sumOver) search(ctx context.Context) error {
-	floor := math.Inf(1)
-	for len(s.queue) > 0 {
-		near := s.best.Near - nearer(s.space, s.tolerance, s.queue[0].moved)
-		if s.queue[0].lo >= min(floor, near, s.keeps) || s.best.Near < s.keeps && !math.IsInf(s.keeps, 1) {
-			break
-		}
-		if s.best.Boxes++; s.best.Boxes > s.allowed || s.best.Boxes&15 == 0 && ctx.Err() != nil {
-			break
-		}
-		n := heap.Pop(&s.queue).(overNode)
-		if n.fork != taylor.None && n.wide > muchRadii*(min(near, s.keeps)-n.lo) {
-			for side := range 2 {
-				m := n
-				if m.sides = n.sides.With(n.fork, float64(side)); !s.add(m) {
-					return SumOpen
-				}
-			}
-			continue
-		}
-		switch kids := s.finer(&n, min(near, s.keeps)); {
-		case kids != nil:
-			for i := range kids {
-				if !s.add(kids[i]) {
-					return SumOpen
-				}
-			}
-		case n.part.Half[n.widest] < leastOver || s.settled(&n, near):
-			floor = min(floor, n.lo)
-		case !s.split(n):
-			return SumOpen
-		}
+	if !s.until(ctx, s.Over, s.space, s.tolerance, s.closer) {
+		return SumOpen
 	}
-	s.best.Lo = floor
-	if len(s.queue) > 0 {
-		s.best.Lo = min(floor, s.queue[0].lo)
-	}
+	s.end(ctx)
 	return ctx.Err()
 }
 
-// finer is Over.finer, unless the radii are not those of the box.
-func (s *sumOver) finer(n *overNode, near float64) []overNode {
-	if s.held {
-		return nil
+// closer bounds the sum on the parts of a node. It returns false where it has no enclosure there.
+func (s *sumOver) closer(n overNode) bool {
+	s.best.Boxes++
+	radii := n.wide > muchRadii*(s.upTo-n.lo)
+	var kids []overNode
+	switch {
+	case radii && n.sum.Fork != taylor.None:
+		for side := range 2 {
+			m := n
+			m.sides = n.sides.With(n.sum.Fork, float64(side))
+			kids = append(kids, m)
+		}
+	case radii && !s.held && !s.wholes && s.mayCut(&n, s.space):
+		kids = s.some(&n, s.Over, s.nearest(&n), &s.all)
+	case !s.held:
+		kids = s.finer(&n, s.upTo)
 	}
-	return s.Over.finer(n, near)
+	for i := range kids {
+		if !s.add(kids[i]) {
+			return false
+		}
+	}
+	switch {
+	case kids != nil:
+	case n.part.Half[n.widest] < leastOver || s.settled(&n):
+		s.floor = min(s.floor, n.lo)
+	default:
+		return s.split(n)
+	}
+	return true
+}
+
+// nearest finds the engines of a node in which the sum may be less than is sought.
+func (s *sumOver) nearest(n *overNode) *taylor.Cutting {
+	c := taylor.NewCutting(s.space, s.disc, s.upTo)
+	lo, _, _ := s.space.LeastOf(n.sum.Poly, s.disc)
+	c.Add(n.sum.Poly, lo, n.sum.Off)
+	c.Turn()
+	return c
 }
 
 // leastGain is the least share of what is missing from a bound that halves must gain to be halved again.
@@ -177,6 +216,6 @@ const leastGain = 1.0 / 16
 
 // settled reports whether splitting a node is no gain: what is missing from its bound are radii, and as far as the halves so far show these are
 // less neither on a smaller part nor over fewer travels.
-func (s *sumOver) settled(n *overNode, near float64) bool {
-	return (s.held || n.lo >= near-n.wide) && n.gain < leastGain*(near-n.lo)
+func (s *sumOver) settled(n *overNode) bool {
+	return (s.held || n.lo >= s.near-n.wide) && n.gain < leastGain*(s.near-n.lo)
 }

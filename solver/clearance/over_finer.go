@@ -79,7 +79,7 @@ func (c *cell) within(p *tube.Part) tube.Part {
 func (o *Over) halves(c *cell) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if c.asked || c.deep == deepest {
+	if c.asked || c.deep >= deepest {
 		return c.half[0] != nil
 	}
 	c.asked = true
@@ -95,7 +95,7 @@ func (o *Over) halves(c *cell) bool {
 		if !ok {
 			return false
 		}
-		half[side] = &cell{tube: c.tube, box: c.box, part: p, anew: f, deep: c.deep + 1}
+		half[side] = &cell{tube: c.tube, box: c.box, part: p, anew: f, deep: c.deep + 1, cut: c.cut}
 		left = max(left, c.tube.Coarseness(&f.Box))
 	}
 	if left > coarsely*c.tube.Coarseness(c.in()) {

@@ -28,8 +28,6 @@ type mostOver struct {
 	*pairOver
 	ra, rb *outline.Region
 	held   [2][]solid // of outlines that depend on no size
-	open   overQueue  // lo is minus the upper bound
-	worst  Worst
 	x, y   []float64
 }
 
@@ -47,7 +45,9 @@ func (o *Over) Most(ctx context.Context, a, b *Form, ra, rb *outline.Region) (Wo
 		}
 	}
 	m.search(ctx)
-	return m.worst, !math.IsInf(m.worst.Lo, 1) && !math.IsNaN(m.worst.Lo)
+	w := m.best
+	w.Lo, w.Near = -w.Lo, -w.Near
+	return w, !math.IsInf(w.Lo, 1) && !math.IsNaN(w.Lo)
 }
 
 // most prepares to bound two outlines from above.
@@ -61,7 +61,6 @@ func (o *Over) most(a, b *Form, ra, rb *outline.Region) *mostOver {
 			m.held[i] = solidsOf([2]*outline.Region{ra, rb}[i], plane.Vec{})
 		}
 	}
-	m.worst = Worst{Lo: math.Inf(1), Near: math.Inf(-1)}
 	return m
 }
 
@@ -76,44 +75,29 @@ func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, li
 	})
 }
 
-// search continues until the bound is near the greatest found.
+// search continues until the bound is near the greatest found. What it bounds from below is minus the distance.
 func (m *mostOver) search(ctx context.Context) {
-	floor := math.Inf(1) // of parts that are no longer split
-	for len(m.open) > 0 {
-		near := -m.worst.Near - nearer(m.space, m.tolerance, m.open[0].moved)
-		if m.open[0].lo >= min(floor, near) {
-			break
+	m.until(ctx, m.Over, m.space, m.tolerance, func(n overNode) bool {
+		m.best.Boxes++
+		kids := m.finer(&n, m.near)
+		switch {
+		case kids != nil:
+		case n.widest < 0 || n.part.Half[n.widest] < leastOver || n.lo >= m.near-n.wide:
+			m.floor = min(m.floor, n.lo)
+		default:
+			kids = []overNode{n.halved(n.widest, 0), n.halved(n.widest, 1)}
 		}
-		if m.worst.Boxes++; m.worst.Boxes > m.allowed || m.worst.Boxes&15 == 0 && ctx.Err() != nil {
-			break
+		for i := range kids {
+			m.add(kids[i])
 		}
-		n := heap.Pop(&m.open).(overNode)
-		if kids := m.finer(&n, near); kids != nil {
-			for i := range kids {
-				m.add(kids[i])
-			}
-			continue
-		}
-		if n.widest < 0 || n.part.Half[n.widest] < leastOver || n.lo >= near-n.wide {
-			floor = min(floor, n.lo)
-			continue
-		}
-		for side := range 2 {
-			m.add(n.halved(n.widest, side))
-		}
-	}
-	if len(m.open) > 0 {
-		floor = min(floor, m.open[0].lo)
-	}
-	m.worst.Lo = -floor
-	if ctx.Err() != nil {
-		m.worst.Lo = math.Inf(1)
-	}
+		return true
+	})
+	m.end(ctx)
 }
 
 func (m *mostOver) add(n overNode) {
 	m.bound(&n)
-	heap.Push(&m.open, n)
+	heap.Push(&m.queue, n)
 }
 
 // bound bounds the distance over a part from above.
@@ -150,10 +134,10 @@ func (m *mostOver) found(n *overNode, tau *[taylor.MaxVars]float64, dev []float6
 			}
 		}
 	}
-	if gap -= n.wide / 2; gap > m.worst.Near {
+	if gap -= n.wide / 2; -gap < m.best.Near {
 		tb := m.tubes[n.tube]
-		m.worst.Near, m.worst.Dev, m.worst.At.Tube = gap, m.few.Among(dev), n.tube
-		m.worst.At.Turn, m.worst.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
+		m.best.Near, m.best.Dev, m.best.At.Tube = -gap, m.few.Among(dev), n.tube
+		m.best.At.Turn, m.best.At.Travel = tb.Position(&tb.Boxes[n.box], &n.part, tau)
 	}
 }
 

@@ -26,53 +26,60 @@ const (
 
 // again is the parts of a node in boxes that were enclosed again; nil where that is not what its bound lacks, or cannot be had. Halves of the
 // box serve other figures too, so they come first unless it is enough to enclose few of the engines.
-func (d *pairOver) again(n *overNode, floor *float64) []overNode {
+func (d *pairOver) again(n *overNode) []overNode {
 	radii, short := n.wide > muchRadii*(d.upTo-n.lo), n.widest >= 0 && n.part.Half[n.widest] < shortPart
 	if d.unsure != nil || !radii && !short {
 		return nil
 	}
-	if !d.mayCut(n) {
+	if n.ia < 0 || d.one != nil || d.lines != nil || !d.mayCut(n, d.space) {
 		return d.finer(n, d.upTo)
 	}
-	c := d.near(n)
+	return d.some(n, d.Over, d.nearest(n), &d.few)
+}
+
+// some is the parts of a node in boxes with only some of the engines, those in which the figure may be below upTo.
+func (q *overSearch) some(n *overNode, o *Over, c *taylor.Cutting, few *taylor.Few) []overNode {
 	if c.All == nil {
-		*floor = min(*floor, d.upTo)
+		q.floor = min(q.floor, q.upTo)
 		return []overNode{}
 	}
+	cuts := []*taylor.Cut{c.All}
 	if share := c.Share(); share > fewEngines {
-		if kids := d.finer(n, d.upTo); kids != nil || share > muchLess {
+		if kids := o.finer(n, q.upTo); kids != nil {
 			return kids
 		}
+		if share > muchLess {
+			cuts = c.Halves()
+		}
 	}
-	return d.some(n, floor, c.All)
+	var kids []overNode
+	for _, cut := range cuts {
+		q.cuts++
+		m := *n
+		m.wasWide = n.wide
+		if m.cell = n.cell.some(&n.part, few.Wide(cut)); m.cell == nil {
+			return nil
+		}
+		kids = append(kids, m)
+	}
+	q.floor = min(q.floor, q.upTo)
+	return kids
 }
 
 // mayCut reports whether some of the engines of a node may be left out. It may not be done again where it was no gain: there the engines
 // that remain make the bound poor.
-func (d *pairOver) mayCut(n *overNode) bool {
+func (q *overSearch) mayCut(n *overNode, s *taylor.Space) bool {
 	gains := n.wasWide == 0 || n.wide < coarsely*n.wasWide
-	return gains && n.ia >= 0 && d.space.Devs > 0 && d.one == nil && d.lines == nil && d.cuts < mostCuts && n.cell.deep < deepestCut
+	return gains && s.Devs > 0 && q.cuts < mostCuts && n.cell.deep < deepestCut
 }
 
-// near finds the engines of a node in which its two pieces may be nearer than is sought.
-func (d *pairOver) near(n *overNode) *taylor.Cutting {
+// nearest finds the engines of a node in which its two pieces may be nearer than is sought.
+func (d *pairOver) nearest(n *overNode) *taylor.Cutting {
 	d.cut = taylor.NewCutting(d.space, d.disc, d.upTo)
 	defer func() { d.cut = nil }()
 	m := *n
 	d.bound(&m)
 	return d.cut
-}
-
-// some encloses a node again for the engines of a cut. In all others the pieces surely stay farther apart than what is sought.
-func (d *pairOver) some(n *overNode, floor *float64, cut *taylor.Cut) []overNode {
-	d.cuts++
-	m := *n
-	m.wasWide = n.wide
-	if m.cell = n.cell.some(&n.part, d.few.Wide(cut)); m.cell == nil {
-		return nil
-	}
-	*floor = min(*floor, d.upTo)
-	return []overNode{m}
 }
 
 // some encloses a part of a cell with some of its engines.
@@ -87,7 +94,7 @@ func (c *cell) some(p *tube.Part, cut *taylor.Cut) *cell {
 		return nil
 	}
 	in := c.tube.Cut(c.box, &f.Box)
-	return &cell{tube: c.tube, box: c.box, part: *p, anew: f, deep: c.deep + 1, cut: &in, asked: true}
+	return &cell{tube: c.tube, box: c.box, part: *p, anew: f, deep: c.deep + 1, cut: &in}
 }
 
 // uncut is deviations of the cell in those of its tube's box.

@@ -43,12 +43,12 @@ func (o *Over) searched(ctx context.Context, a, b *Form, keeps float64) *pairOve
 }
 
 // stop ends a node that cannot be bounded more closely.
-func (d *pairOver) stop(n *overNode, floor *float64) {
+func (d *pairOver) stop(n *overNode) {
 	if d.unsure != nil {
 		*d.unsure = append(*d.unsure, *n)
 		return
 	}
-	*floor = min(*floor, n.lo)
+	d.floor = min(d.floor, n.lo)
 }
 
 // affine is a form without the squares of sizes: of its polynomials only so many coefficients, the first, remain.

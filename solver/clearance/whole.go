@@ -50,6 +50,10 @@ const (
 	wholeParts = 60000
 	// wholeFiner is how much finer than distances a least or greatest within a sum is computed.
 	wholeFiner = 20
+	// wholeShare is how fine it is at least, as a share of what sizes do to it.
+	wholeShare = 0.002
+	// coarseWhole is from what share of that radii of the boxes are mended.
+	coarseWhole = 0.01
 )
 
 // wholeStore keeps what was computed for one sum for use by the others, by tube and node.
@@ -176,6 +180,10 @@ func (w *wholeOf) make(c *tube.Cell) wholeModel {
 // extreme encloses the least (sign 1) or greatest (-1) over the turn, for the travels of a cell.
 func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	base, ok := w.base(c, sign)
+	if s := w.f.tubes[0].Space; ok && s.Devs > 0 && wholeShare*s.Moved(base.Poly) < w.tolerance {
+		w.tolerance = max(wholeShare*s.Moved(base.Poly), leastNear*w.tolerance)
+		base, ok = w.base(c, sign)
+	}
 	if !ok {
 		return wholeModel{}
 	}
@@ -223,7 +231,7 @@ func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
 	}
 	p.Mid[0] = s.node.part.Mid[0] + s.node.part.Half[0]*s.node.at[0]
 	p.Half[0] = min(0.5, 1-math.Abs(p.Mid[0]))
-	v, ok := w.f.run[0].Over(s.node.box, &p)
+	v, ok := w.f.run[0].OverClosely(s.node.box, &p)
 	if !ok {
 		return tube.Series{}, false
 	}
@@ -290,6 +298,7 @@ type beyondNode struct {
 	off  float64 // the tube's share of that
 	box  int
 	part tube.Part
+	anew bool // it is enclosed by itself
 }
 
 // beyond bounds how far the sum goes beyond its base, below it (sign 1) or above it (-1), anywhere on the turn.
@@ -304,6 +313,10 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 		return ok
 	}
 	size := base.Rad + taylor.SizeOf(base.Poly[1:])
+	coarse := math.Inf(1)
+	if t.Space.Devs > 0 {
+		coarse = max(w.tolerance, coarseWhole*t.Space.Moved(base.Poly))
+	}
 	for i := range t.Boxes {
 		if w.bounds[i].least(sign) > sign*base.Poly[0]+size {
 			continue // nowhere beyond
@@ -323,6 +336,14 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 			}
 		}
 		top := open[k]
+		if !top.anew && top.up-2*top.off <= w.tolerance && top.off > coarse {
+			top.anew = true
+			if _, ok := w.over(c, base, sign, &top); !ok {
+				return 0, false
+			}
+			open[k] = top
+			continue
+		}
 		if top.up-2*top.off <= w.tolerance || top.up-reached <= 0.3*top.up || top.part.Half[0] < 0x1p-8 || n == cellParts {
 			return max(0, top.up), true
 		}
@@ -343,7 +364,11 @@ func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondN
 		return 0, false
 	}
 	t := w.f.tubes[0]
-	v, ok := w.f.run[0].Over(n.box, &n.part)
+	over := w.f.run[0].Over
+	if n.anew {
+		over = w.f.run[0].OverClosely
+	}
+	v, ok := over(n.box, &n.part)
 	if !ok {
 		return 0, false
 	}

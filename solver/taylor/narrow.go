@@ -1,6 +1,9 @@
 package taylor
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Cut is a stretch of each deviation: from Mid - Half to Mid + Half, within [-1, 1] except for rounding.
 type Cut struct {
@@ -149,6 +152,26 @@ func (c *Cutting) Turn() {
 		c.All = nil
 	}
 	c.tried, c.here = true, nil
+}
+
+// Halves is the cut in two halves of the deviation that moves most in it; those in discs stay whole.
+func (c *Cutting) Halves() (half []*Cut) {
+	most, by := 0, 0.0
+	for i, h := range c.All.Half {
+		if m := c.moves[i] * h; m > by && !(c.disc[i] || i > 0 && c.disc[i-1]) {
+			most, by = i, m
+		}
+	}
+	if by == 0 {
+		return []*Cut{c.All}
+	}
+	for _, side := range [2]float64{-1, 1} {
+		h := &Cut{Mid: slices.Clone(c.All.Mid), Half: slices.Clone(c.All.Half), Off: c.All.Off}
+		to := h.Mid[most] + side*h.Half[most]
+		h.set(most, min(h.Mid[most], to), max(h.Mid[most], to))
+		half = append(half, h)
+	}
+	return half
 }
 
 // Share is what the cut leaves of what the deviations do.

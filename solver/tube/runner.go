@@ -223,5 +223,6 @@ func (t *Tube) place(st *taylor.State, box *taylor.Box, in []input, b *Box, p *P
 			box.Off[j] += 2 * b.at.Half[0][0]
 		}
 	}
+	box.Middle, box.Sizes = b.at.Middle, b.at.Sizes
 	st.Place(box, 0, end)
 }
