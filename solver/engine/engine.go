@@ -77,6 +77,11 @@ func (m *Engine) Again(v *expr.Values) (*Engine, error) {
 	return putIn(m.Problem, v, m, func() (*linkage.Linkage, error) { return m.Linkage.Again(v) })
 }
 
+// Anew is New, faster: it keeps the outlines that are the same in m, an Engine of the same sketch.
+func (m *Engine) Anew(p *solver.Problem, v *expr.Values) (*Engine, error) {
+	return putIn(p, v, m, func() (*linkage.Linkage, error) { return assemble(p, v) })
+}
+
 // Redrawn returns the same Engine with other values of dimensions that move no part (see Problem.Moves). Outlines, bands
 // and limits may change with them. The parts move as before, so the motions and the sampled positions are kept.
 func (m *Engine) Redrawn(v *expr.Values) (*Engine, error) {

@@ -115,7 +115,7 @@ type search struct {
 	o        machine.Options
 	progress machine.Progress
 	a        Answer
-	base     *machine.Machine // where the dimensions move no part; else nil
+	now      *machine.Machine // with the present values; nil until it is known
 	touched  []int
 	p        *solver.Problem // the problem with, after its checks, the alternative of each gap: the two never pass each other
 	passing  map[int]int     // of a gap, the number of its alternative
@@ -151,10 +151,8 @@ func (s *search) begin(ctx context.Context) error {
 		return err
 	}
 	s.a.Looked, s.a.NowHold, s.about = 1, res.OK(), q.Now
+	s.now = m
 	ranges := s.rangesMove()
-	if !ranges && !s.q.Problem.Moves(m.Values, s.q.Dims[:]...) {
-		s.base = m
-	}
 	s.plays = s.q.Problem.PlaysTouched(m.Values, s.q.Dims[:]...)
 	touched := map[int]bool{}
 	for _, i := range s.q.Problem.TouchedOn(m.Linkage.Schedule(), m.Values, s.q.Dims[:]...) {
@@ -313,7 +311,7 @@ func middle(c *Cell) [2]float64 {
 
 // machineAt is the engine with two values.
 func (s *search) machineAt(at [2]float64) (*machine.Machine, error) {
-	return s.q.Vary.Asking(s.p.Checks, map[int]float64{s.q.Dims[0]: at[0], s.q.Dims[1]: at[1]}, s.base)
+	return s.q.Vary.Asking(s.p.Checks, map[int]float64{s.q.Dims[0]: at[0], s.q.Dims[1]: at[1]}, s.now)
 }
 
 // coarse is how coarsely the motion over a cell is enclosed, as a share of the effect of its values.

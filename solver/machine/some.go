@@ -23,18 +23,22 @@ func (vary Vary) Machine(change map[int]float64) (*Machine, error) {
 }
 
 // Asking is Machine with other checks; nil for the Problem's own. like is nil or a Machine in which the dimensions have other values: where
-// they move no part, what is known of its motion is kept.
+// they move no part, what is known of its motion is kept; else the outlines are that stay the same.
 func (vary Vary) Asking(checks []solver.Check, change map[int]float64, like *Machine) (*Machine, error) {
 	p, v, err := vary(change)
 	if err != nil {
 		return nil, err
 	}
-	if like != nil && like.Problem.SameRanges(p) && !like.Problem.Moves(like.Values, slices.Collect(maps.Keys(change))...) {
+	akin := like != nil && like.Problem.SameRanges(p)
+	if akin && !like.Problem.Moves(like.Values, slices.Collect(maps.Keys(change))...) {
 		return like.Redrawn(v)
 	}
 	if checks != nil {
 		q := *p
 		q.Checks, p = checks, &q
+	}
+	if akin {
+		return of(like.Engine.Anew(p, v))
 	}
 	return New(p, v)
 }

@@ -108,7 +108,8 @@ type search struct {
 	a       Answer
 	touched []int                  // the checks sought that depend on the dimension
 	still   []int                  // the other checks sought
-	base    *machine.Machine       // at the present value, where the dimension does not move any part; else nil
+	now     *machine.Machine       // at the present value
+	base    *machine.Machine       // the same, where the dimension does not move any part; else nil
 	tried   bool                   // it is known whether base can be assembled all the way round:
 	never   func() *linkage.Broken // nil if so
 	spans   []*span                // the stretches of values over which the parts can be assembled
@@ -123,6 +124,7 @@ func (s *search) begin(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	s.now = m
 	checks := s.q.Checks
 	if checks == nil {
 		checks = solver.Numbers(len(p.Checks))

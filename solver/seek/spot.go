@@ -76,7 +76,7 @@ func (s *search) look(ctx context.Context, x float64, checks []int) (*spot, erro
 
 // machine is the engine with another value. If no part moves differently with it, the parts are not assembled again.
 func (s *search) machine(x float64) (*machine.Machine, error) {
-	return s.q.Vary.Asking(nil, map[int]float64{s.q.Dim: x}, s.base)
+	return s.q.Vary.Asking(nil, map[int]float64{s.q.Dim: x}, s.now)
 }
 
 // stopped is where the parts cannot be assembled; asked says that checks are asked about next. If the dimension moves no
