@@ -132,8 +132,7 @@ func (a *assembler) movable(step *schedule.Step, ways [][]float64) Faults {
 	if len(ways) <= fewWays {
 		return nil
 	}
-	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
-	f := &freedoms{s: a.l.s, v: a.l.v, e: a.e, step: all, near: a.l.toldPlaces()}
+	f := &freedoms{s: a.l.s, v: a.l.v, e: a.e, step: step.Tight(), near: a.l.toldPlaces()}
 	for _, w := range slices.Backward(ways) {
 		if a.e.Put(step, w); len(f.nullspace()) == 0 {
 			return nil

@@ -186,6 +186,6 @@ func (l *Linkage) repeated(step *schedule.Step, same []bool) Faults {
 		f.Kind = Disagree
 		f.Msg = one + " disagrees with " + also + f.length(" by {}", math.Abs(miss)) + f.angle(" with the turn at {}", e.Turn)
 	}
-	free := &freedoms{s: l.s, v: l.v, e: e, step: &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}}
+	free := &freedoms{s: l.s, v: l.v, e: e, step: step.Tight()}
 	return append(Faults{f}, free.name()...)
 }

@@ -1,7 +1,6 @@
 package linkage
 
 import (
-	"slices"
 	"strconv"
 
 	"barover/solver/position"
@@ -43,7 +42,7 @@ func (l *Linkage) unheld() (faults Faults) {
 // slackness says whether a step with Loose rows is on a dead centre of theirs, or free everywhere.
 func (l *Linkage) slackness(step *schedule.Step) Faults {
 	e := l.start
-	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	all := step.Tight()
 	moves := func() bool {
 		_, moves := nullvectors(slopes(e, all), len(all.Rows), len(all.Scalars))
 		return len(moves) > 0

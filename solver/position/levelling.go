@@ -23,7 +23,7 @@ type levelling struct {
 	y     []float64
 	worst float64
 
-	m         *Matrix // room for every exchange
+	m         *Matrix // room for every exchange, and for the next levelling
 	col, loss []float64
 }
 
@@ -50,15 +50,18 @@ const (
 	levelMost  = 400   // exchanges
 )
 
-// level solves the problem for shares h and slopes g (by rows) with every freedom within ±far. It returns nil where the
-// result is not a number.
-func level(h, g []float64, free int, far float64) *levelled {
+// level solves the problem for shares h and slopes g (by rows) with every freedom within ±far, in the room of the last one. It
+// returns nil where the result is not a number.
+func (l *levelling) level(h, g []float64, free int, far float64) *levelled {
 	if len(h) == 0 || !AllNumbers(h) || !AllNumbers(g) {
 		return nil
 	}
 	n := free + 1
-	l := &levelling{free: free, h: h, g: make([]float64, len(g)), count: make([]float64, n), y: make([]float64, free), m: NewMatrix(n),
-		col: make([]float64, n), loss: make([]float64, n)}
+	l.free, l.h, l.g, l.worst = free, h, zeros(l.g, len(g)), 0
+	l.count, l.y, l.col, l.loss = zeros(l.count, n), zeros(l.y, free), zeros(l.col, n), zeros(l.loss, n)
+	if l.m == nil || l.m.n != n {
+		l.m = NewMatrix(n)
+	}
 	for i, v := range g {
 		l.g[i] = v * far
 	}
@@ -102,7 +105,7 @@ func signOf(v float64) float64 { return math.Copysign(1, v) }
 func (l *levelling) begin() {
 	worst := largest(l.h)
 	s := signOf(l.h[worst])
-	l.at = append(make([]side, 0, l.free+1), side{worst, s})
+	l.at = append(l.at[:0], side{worst, s})
 	for j := range l.free {
 		l.at = append(l.at, side{len(l.h) + j, -signOf(s * l.g[worst*l.free+j])})
 	}

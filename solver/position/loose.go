@@ -31,6 +31,7 @@ type looser struct {
 	r      []float64 // residuals: mm, and shares
 	jac    []float64 // their slopes by rows, for each mm of the scalars
 	q      frame     // of the bonds, at the place of the last survey
+	levels levelling
 	looked []float64 // the scalars at which jac was found; nil before that
 	ends   ending    // how the last descent ended
 	past   *past     // nil where any end is good
@@ -55,7 +56,7 @@ func (e *State) newLooser(step *schedule.Step) *looser {
 	m, n := len(step.Rows)+len(step.Loose), len(step.Scalars)
 	l := &looser{e: e, hard: len(step.Rows), n: n, noise: roundingRel * e.Scale.Reach, unit: make([]float64, n), ridges: ridgesMost,
 		r: make([]float64, m), jac: make([]float64, m*n), bonds: make([]bond, 0, n), open: make([]int, 0, len(step.Loose))}
-	l.step = &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	l.step = step.Tight()
 	for j, s := range step.Scalars {
 		l.unit[j] = 1
 		if e.Schedule.Scalars[s].Direction {

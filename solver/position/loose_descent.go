@@ -84,7 +84,7 @@ func (l *looser) plan(reach float64) *levelled {
 		h[k] = l.r[i]
 		l.q.along(l.jac[i*l.n:(i+1)*l.n], g[k*f:(k+1)*f])
 	}
-	p := level(h, g, f, reach)
+	p := l.levels.level(h, g, f, reach)
 	if p != nil {
 		for k := range p.on {
 			p.on[k].row = l.open[p.on[k].row]

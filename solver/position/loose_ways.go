@@ -16,10 +16,9 @@ func (e *State) Ends(step *schedule.Step, starts [][]float64) (ends [][]float64)
 		worst float64
 	}
 	var found []end
-	all := &schedule.Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
 	for _, x := range starts {
 		e.Put(step, x)
-		e.Closest(all, nil, 30)
+		e.Closest(step.Tight(), nil, 30)
 		if _, ok := e.loosely(step); ok {
 			found = append(found, end{e.Scalars(step), e.worstShare(step)})
 		}

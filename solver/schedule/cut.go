@@ -175,6 +175,9 @@ func (w *weaver) weave(k int, step Step) {
 	}
 	w.flush()
 	step.Ops = w.inside
+	if len(step.Loose) > 0 {
+		step.tight = &Step{Ops: step.Ops, Scalars: step.Scalars, Rows: slices.Concat(step.Rows, step.Loose)}
+	}
 	w.steps = append(w.steps, step)
 }
 

@@ -96,6 +96,15 @@ type Step struct {
 	Rows    []Row // as many as Scalars; fewer where Loose
 	Loose   []Row // of kind RowLoose: they take up the freedom that Rows leave; see Schedule
 	Block   int   // its number among the steps that have scalars, where it is one
+	tight   *Step
+}
+
+// Tight returns the step with its Loose rows after its Rows, as if they were lengths; itself where it has none.
+func (s *Step) Tight() *Step {
+	if s.tight == nil {
+		return s
+	}
+	return s.tight
 }
 
 // Slack reports whether loose lengths place something.
