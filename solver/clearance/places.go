@@ -227,7 +227,7 @@ func (w *wholeOf) narrowed(l leg, c *tube.Cell, sign float64) leg {
 // turningPlace encloses the place at which the sum is least (sign 1) or greatest (-1). Elsewhere it is surely no better
 // than at one turn, or its rate is surely not zero.
 func (w *wholeOf) turningPlace(c *tube.Cell, sign float64) wholeModel {
-	s, ok := w.middle(c, sign)
+	s, ok := w.middle(c, sign, w.tolerance)
 	t := w.f.tubes[0]
 	if !ok || !t.Closes {
 		return wholeModel{} // at the end of an open turn it may be least without turning there

@@ -179,15 +179,19 @@ func (w *wholeOf) make(c *tube.Cell) wholeModel {
 
 // extreme encloses the least (sign 1) or greatest (-1) over the turn, for the travels of a cell.
 func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
-	base, ok := w.base(c, sign)
-	if s := w.f.tubes[0].Space; ok && s.Devs > 0 && wholeShare*s.Moved(base.Poly) < w.tolerance {
-		w.tolerance = max(wholeShare*s.Moved(base.Poly), leastNear*w.tolerance)
-		base, ok = w.base(c, sign)
+	tolerance := w.tolerance
+	base, ok := w.base(c, sign, tolerance)
+	if s := w.f.tubes[0].Space; ok && s.Devs > 0 {
+		if fine := max(wholeShare*s.Moved(base.Poly), leastNear*tolerance); fine < tolerance {
+			if closer, ok := w.base(c, sign, fine); ok {
+				base, tolerance = closer, fine
+			}
+		}
 	}
 	if !ok {
 		return wholeModel{}
 	}
-	beyond, ok := w.beyond(c, &base, sign)
+	beyond, ok := w.beyond(c, &base, sign, tolerance)
 	if !ok {
 		return wholeModel{}
 	}
@@ -200,7 +204,7 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 
 // middle finds where the sum is least (sign 1) or greatest at the middle of a cell. It reports false where it cannot
 // decide.
-func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
+func (w *wholeOf) middle(c *tube.Cell, sign, tolerance float64) (*seeker, bool) {
 	t := w.f.tubes[0]
 	middle := *c
 	middle.Half = [taylor.MaxVars]float64{}
@@ -211,16 +215,16 @@ func (w *wholeOf) middle(c *tube.Cell, sign float64) (*seeker, bool) {
 			s.add(sumNode{lo: math.Inf(-1), box: i, part: p})
 		}
 	}
-	s.search(w.ctx, w.tolerance)
+	s.search(w.ctx, tolerance)
 	w.budget -= s.best.Boxes + s.heap.Len()
 	return s, s.best.Done && w.budget >= 0
 }
 
 // base is the sum over a cell at the turn where it is least at the middle of the cell. As the travels move, the turn
 // moves linearly with them, to stay close to where the sum is least.
-func (w *wholeOf) base(c *tube.Cell, sign float64) (tube.Series, bool) {
+func (w *wholeOf) base(c *tube.Cell, sign, tolerance float64) (tube.Series, bool) {
 	t := w.f.tubes[0]
-	s, ok := w.middle(c, sign)
+	s, ok := w.middle(c, sign, tolerance)
 	if !ok {
 		return tube.Series{}, false
 	}
@@ -302,7 +306,7 @@ type beyondNode struct {
 }
 
 // beyond bounds how far the sum goes beyond its base, below it (sign 1) or above it (-1), anywhere on the turn.
-func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64, bool) {
+func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign, tolerance float64) (float64, bool) {
 	t := w.f.tubes[0]
 	var open []beyondNode
 	reached := 0.0 // how far it certainly goes
@@ -315,7 +319,7 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 	size := base.Rad + taylor.SizeOf(base.Poly[1:])
 	coarse := math.Inf(1)
 	if t.Space.Devs > 0 {
-		coarse = max(w.tolerance, coarseWhole*t.Space.Moved(base.Poly))
+		coarse = max(tolerance, coarseWhole*t.Space.Moved(base.Poly))
 	}
 	for i := range t.Boxes {
 		if w.bounds[i].least(sign) > sign*base.Poly[0]+size {
@@ -336,7 +340,7 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 			}
 		}
 		top := open[k]
-		if !top.anew && top.up-2*top.off <= w.tolerance && top.off > coarse {
+		if !top.anew && top.up-2*top.off <= tolerance && top.off > coarse {
 			top.anew = true
 			if _, ok := w.over(c, base, sign, &top); !ok {
 				return 0, false
@@ -344,7 +348,7 @@ func (w *wholeOf) beyond(c *tube.Cell, base *tube.Series, sign float64) (float64
 			open[k] = top
 			continue
 		}
-		if top.up-2*top.off <= w.tolerance || top.up-reached <= 0.3*top.up || top.part.Half[0] < 0x1p-8 || n == cellParts {
+		if top.up-2*top.off <= tolerance || top.up-reached <= 0.3*top.up || top.part.Half[0] < 0x1p-8 || n >= cellParts {
 			return max(0, top.up), true
 		}
 		open[k] = open[len(open)-1]
