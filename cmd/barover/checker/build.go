@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"strconv"
 	"strings"
 )
 
@@ -76,6 +77,9 @@ func (s *Sketch) find(name string, z complex128, off float64) int {
 
 // length holds two points at a distance.
 func (s *Sketch) length(i, j int, v Sum) {
+	if long, err := strconv.ParseFloat(v.Text, 64); err == nil {
+		s.longest = max(s.longest, long)
+	}
 	s.say("length %s %s = %s", s.points[i].name, s.points[j].name, v.Text)
 	s.rows = append(s.rows, row{miss: func(p *Pose) float64 { return modulus(p.Points[j]-p.Points[i]) - v.Of(p) }})
 }

@@ -20,6 +20,7 @@ import (
 // Sketch is one random sketch: its text, and the same engine in numbers.
 type Sketch struct {
 	Scale   float64    // 1: an engine of about 100 mm
+	longest float64    // of the lengths that do not move, mm
 	Origin  complex128 // where the checker's frame lies in the sketch's
 	Turn    *Axis      // nil: none
 	Idle    bool       // the turn moves nothing
@@ -114,11 +115,11 @@ func (s *Sketch) say(format string, a ...any) int {
 // Text is the sketch as the command reads it.
 func (s *Sketch) Text() string { return strings.Join(s.lines, "\n") + "\n" }
 
-// Size is the size of the sketch, mm, that its tolerances go by.
+// Size is about the size of the sketch, mm.
 func (s *Sketch) Size() float64 { return 100 * s.Scale }
 
-// Tolerance is the allowed error of a least: 0.001 mm or 1e-5 of the size, whichever is less.
-func (s *Sketch) Tolerance() float64 { return min(0.001, 1e-5*s.Size()) }
+// Tolerance is the allowed error of a least: 0.001 mm or 1e-5 of the greatest length, whichever is less.
+func (s *Sketch) Tolerance() float64 { return min(0.001, 1e-5*max(s.Size(), s.longest)) }
 
 // ProfileName is a profile as answers name it.
 func (s *Sketch) ProfileName(i int) string {
