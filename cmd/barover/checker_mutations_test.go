@@ -32,7 +32,8 @@ var mutations = []mutation{
 	{name: "a cell is skipped", family: "arm", most: 30, lines: []mutatedLine{
 		{"solver/clearance/search.go", "for i := range boxes {", "for i := range boxes - 1 {"}}},
 	{name: "a third of the overflow is dropped", family: "level tops", most: 30, long: true, lines: []mutatedLine{
-		{"solver/taylor/radius.go", "return s.Space.kept * over, allA + ga[0], tail + gb[0]", "return s.Space.kept * over * 2 / 3, allA + ga[0], tail + gb[0]"}}},
+		{"solver/taylor/space.go", "s := &Space{Vars: vars, Order: order, Devs: devs, kept: 1, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0, worse: &sync.Pool{}}",
+			"s := &Space{Vars: vars, Order: order, Devs: devs, kept: 2.0 / 3, one: vars == 1 && devs == 0, two: vars == 2 && devs == 0, worse: &sync.Pool{}}"}}},
 	{name: "the strips are not linked to rest", family: "drag link", most: 60, long: true, lines: []mutatedLine{
 		{"solver/tube/march.go", "copy(m.guess, known.at)", "copy(m.guess, m.rest.at)"},
 		{"solver/tube/march.go", "if !m.enclose(&b) || !m.startsAt(&b, at, middle(strip), known) {", "if !m.enclose(&b) {"}}},
