@@ -135,7 +135,7 @@ func golden(value func(x float64) float64, a, b float64) {
 	ratio := (math.Sqrt(5) - 1) / 2
 	x, y := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
 	u, v := value(x), value(y)
-	for k := 0; k < 36 && max(a, b, u, v)-min(a, b, u, v) > level; k++ {
+	for k := 0; k < 36 && !(max(a, b, u, v)-min(a, b, u, v) <= level); k++ { // or one has no value
 		if u < v {
 			hi, b, y, v = y, v, x, u
 			x = hi - ratio*(hi-lo)
@@ -162,12 +162,13 @@ func (f *field) compass(g Figure, from *Pose, x []float64, best *Least) {
 				y[i] = min(a.To, max(a.From, x[i]+rng.NormFloat64()*step*a.step()))
 			}
 			turn, travel := f.setting(y)
-			if p := f.s.goTo(low.At, turn, travel); p != nil {
-				v := g(p)
-				changed = math.Max(changed, math.Abs(v-low.V))
-				if low.take(p, v) {
-					x, found = y, true
-				}
+			v, p := math.Inf(1), f.s.goTo(low.At, turn, travel)
+			if p != nil {
+				v = g(p)
+			}
+			changed = math.Max(changed, math.Abs(v-low.V))
+			if low.take(p, v) {
+				x, found = y, true
 			}
 		}
 		if !found {
