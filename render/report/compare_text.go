@@ -278,7 +278,7 @@ func (r *CompareReport) sentence() string {
 	taken := r.takenOut()
 	words += taken
 	if r.After.Assembled && !r.Before.Assembled {
-		words += " It can be assembled all the way round, which it could not before."
+		words += " It can be assembled all the way round" + Looked(len(r.moves)) + ", which it could not before."
 	}
 	switch {
 	case !r.After.Assembled && r.Before.Assembled:
@@ -294,6 +294,14 @@ func (r *CompareReport) sentence() string {
 		words += " Everything holds."
 	}
 	return words
+}
+
+// Looked limits what is said of the whole turn to what was seen of so many travels.
+func Looked(travels int) string {
+	if travels == 0 {
+		return ""
+	}
+	return " at every travel looked at"
 }
 
 // takenOut names the checks that did not hold and are no longer asked: to take a check out mends nothing.

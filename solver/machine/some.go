@@ -82,7 +82,7 @@ func (m *Machine) Stops(ctx context.Context, o Options) (func() *linkage.Broken,
 	if _, err := m.enclosed(ctx, o); err != nil {
 		return nil, err
 	}
-	if m.isEnclosed(o) {
+	if m.IsEnclosed(o) {
 		return nil, nil
 	}
 	return m.FirstBreak(ctx)

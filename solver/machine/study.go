@@ -173,7 +173,7 @@ func Share(ctx context.Context, o Options, n int, do func(int) error) error {
 // broken lists every stretch that cannot be assembled, setting by setting: none where the whole motion is enclosed. If prove is
 // set, it says where that is proved.
 func (m *Machine) broken(ctx context.Context, o Options, prove bool) ([]linkage.Broken, error) {
-	if m.isEnclosed(o) {
+	if m.IsEnclosed(o) {
 		return nil, ctx.Err()
 	}
 	settings, _ := m.Looked()
@@ -200,8 +200,8 @@ func (m *Machine) broken(ctx context.Context, o Options, prove bool) ([]linkage.
 	return all, nil
 }
 
-// isEnclosed reports whether it is proved that the engine assembles at every turn and travel.
-func (m *Machine) isEnclosed(o Options) bool {
+// IsEnclosed reports whether it is proved that the engine assembles at every turn and travel.
+func (m *Machine) IsEnclosed(o Options) bool {
 	m.enclosing.Lock()
 	defer m.enclosing.Unlock()
 	p := m.tubes[o.Budget]

@@ -60,7 +60,7 @@ type Way struct {
 	Remade   solver.Users     // those of them that are written with made dimensions that change
 	Findings []solver.Finding // of every check
 	Passes   []solver.Pass    // the change points that it passes
-	Proved   bool             // every check is, over the whole turn and every travel
+	Proved   bool             // every check is, over the whole turn and every travel, and so is that it goes round if it did not
 	Size     float64          // of all changes together, each as a share of its dimension; see share
 	Largest  float64          // of these shares
 	Room     float64          // the least room of the checks of lengths that a change affects

@@ -155,7 +155,7 @@ func (s *search) prove(ctx context.Context, m *machine.Machine, x map[int]float6
 		rows, err := s.linearise(ctx, m, x, found.Findings)
 		return nil, rows, err
 	}
-	w := &Way{Findings: slices.Clone(s.a.Before.Findings), Proved: true, Room: math.Inf(1), Tightest: -1}
+	w := &Way{Findings: slices.Clone(s.a.Before.Findings), Proved: len(s.a.Before.Broken) == 0 || m.IsEnclosed(s.o), Room: math.Inf(1), Tightest: -1}
 	if w.Passes, err = m.ChangePoints(ctx, s.o); err != nil {
 		return nil, nil, err
 	}

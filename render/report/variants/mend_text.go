@@ -12,6 +12,7 @@ import (
 	"barover/render/terminal"
 	"barover/sketch/quantity"
 	"barover/solver"
+	"barover/solver/linkage"
 	"barover/solver/mend"
 )
 
@@ -123,11 +124,10 @@ func (r *Mending) details(w *mendWay) (list []string) {
 		list = append(list, fmt.Sprintf("tightest then: %s, %s to spare", t.Named, t.Room.Read(r.e.Units, report.NewReporter(r.e).KindOfCheck(w.way.Tightest))))
 	}
 	if len(r.a.Before.Broken) > 0 {
-		list = append(list, "it can then be assembled all the way round, which it cannot now")
+		list = append(list, "it can then be assembled all the way round"+report.Looked(len(r.e.Problem.Travels))+", which it cannot now")
 	}
 	if p := w.way.Passes; len(p) > 0 && len(r.a.Before.Passes) == 0 {
-		list = append(list, fmt.Sprintf("it then passes a change point at %s %s°, where it can go either way",
-			r.e.Problem.Turn.Name, figures.Of(r.e.Units, p[0].Turn, quantity.Angle).Read(r.e.Units, quantity.Angle)))
+		list = append(list, r.passing(&p[0]))
 	}
 	if text := r.mended(w.way); text != "" {
 		list = append(list, "mended: "+text)
@@ -136,6 +136,15 @@ func (r *Mending) details(w *mendWay) (list []string) {
 		list = append(list, "less room elsewhere: "+text)
 	}
 	return list
+}
+
+// passing says which change point a way passes, or misses by little.
+func (r *Mending) passing(p *solver.Pass) string {
+	at := r.e.Problem.Turn.Name + " " + figures.Of(r.e.Units, p.Turn, quantity.Angle).Read(r.e.Units, quantity.Angle) + "°"
+	if p.Way != linkage.Straight {
+		return "it then misses a change point by little, at " + at + ": check tells more"
+	}
+	return "it then passes a change point at " + at + ", where it can go either way"
 }
 
 const (
@@ -265,7 +274,7 @@ func (r *Mending) unmade() string {
 	if r.Unmade == 0 {
 		return ""
 	}
-	return ", of which " + report.CountOf(r.Unmade, "cannot", "cannot") + " be assembled all the way round"
+	return fmt.Sprintf(", of which %d cannot be assembled all the way round", r.Unmade)
 }
 
 // written says that the ways stand in the sketch, or what puts them there.
