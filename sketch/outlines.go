@@ -82,7 +82,7 @@ func (w *lowering) inPart(part, line int) (ux, uy expr.ID) {
 	g, m := w.g, w.l.sketch.Problem.Linkage
 	p := &m.Parts[part]
 	ux, uy = w.direction(line)
-	if p.Kind == schedule.Frame {
+	if p.Kind == schedule.Frame || p.Kind == schedule.AlongLine && p.Line < 0 { // a line of no known name has its own message
 		return ux, uy
 	}
 	if p.Kind == schedule.AlongLine {
