@@ -75,6 +75,14 @@ func (o *Over) Allow(parts int) {
 	}
 }
 
+// Shaken says that each position has sizes of its own, as play has: what a sum takes over all of the turn, or elsewhere in it, is
+// of other sizes than the rest of it.
+func (o *Over) Shaken() {
+	for ; o != nil; o = o.first {
+		o.store.shaken = o.disc
+	}
+}
+
 // Only restricts the bounds of sums to a stretch of the turn, rad. A running heading, or an operation over all of the
 // turn, is still computed from everything that the tubes hold.
 func (o *Over) Only(turn tube.Range) { o.only = &turn }

@@ -28,6 +28,7 @@ type wholeOf struct {
 	ctx       context.Context // of the question that it is asked for now
 	op        expr.Op
 	round     bool    // of a place: whole turns make no difference
+	shaken    []bool  // where each position has sizes of its own, which of them are discs; else nil
 	f         *Figure // of the sum, on the one tube
 	by        *Figure // the figure by which a place is found, the rate of the sum, or the place itself; nil where that is a number
 	place     float64 // that number
@@ -58,8 +59,9 @@ const (
 
 // wholeStore keeps what was computed for one sum for use by the others, by tube and node.
 type wholeStore struct {
-	all   spare.Once[wholeKey, *wholeOf]
-	tubes []*tube.Tube // all that there are
+	all    spare.Once[wholeKey, *wholeOf]
+	tubes  []*tube.Tube // all that there are
+	shaken []bool       // where each position has sizes of its own, as in play, which of them are discs; else nil
 }
 
 func newWholeStore(tubes []*tube.Tube) *wholeStore {
@@ -116,6 +118,9 @@ func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf,
 		}
 		still := t.Still(t.Plan.Schedule.SumRides(id))
 		one := &wholeOf{ctx: ctx, still: still, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
+		if !p.round { // a place at which a sum is taken has the sizes of that sum
+			one.shaken = p.store.shaken
+		}
 		if err := one.seekBy(q, n.B); err != nil {
 			return nil, err
 		}
@@ -134,7 +139,7 @@ func (w *wholes) over(k int, c *tube.Cell) (tube.Series, bool) {
 	m, ok := one.made[*c]
 	if !ok {
 		one.under(w.ctx)
-		if m = one.make(c); w.ctx.Err() == nil { // a question that ends early must not leave the next without an answer
+		if m = one.apart(one.make(c)); w.ctx.Err() == nil { // a question that ends early must not leave the next without an answer
 			one.made[*c] = m
 		}
 	}
@@ -164,7 +169,7 @@ func (w *wholeOf) make(c *tube.Cell) wholeModel {
 	case expr.AtPlace:
 		return w.atPlace(c)
 	}
-	most, least := w.extreme(c, -1), w.extreme(c, 1)
+	most, least := w.apart(w.extreme(c, -1)), w.apart(w.extreme(c, 1))
 	if !most.ok || !least.ok {
 		return wholeModel{}
 	}
@@ -175,6 +180,27 @@ func (w *wholeOf) make(c *tube.Cell) wholeModel {
 	}
 	most.Rad += least.Rad + slip*size
 	return most
+}
+
+// apart takes what sizes do to a figure as a radius where each position has sizes of its own: elsewhere in the turn, and in another
+// least or greatest, these may be others.
+func (w *wholeOf) apart(m wholeModel) wholeModel {
+	s := w.f.tubes[0].Space
+	if w.shaken == nil || s.Devs == 0 || !m.ok {
+		return m
+	}
+	firm, aside := s.Undeviated(m.Poly), slices.Clone(m.Poly)
+	for i, v := range firm {
+		aside[i] -= v
+	}
+	lo, _, _ := s.LeastOf(aside, w.shaken)
+	for i := range aside {
+		aside[i] = -aside[i]
+	}
+	hi, _, _ := s.LeastOf(aside, w.shaken)
+	hi = -hi
+	firm[0] += (lo + hi) / 2
+	return wholeModel{tube.Series{Poly: firm, Rad: m.Rad + (hi-lo)/2 + slip*(hi-lo+taylor.SizeOf(firm))}, true}
 }
 
 // extreme encloses the least (sign 1) or greatest (-1) over the turn, for the travels of a cell.

@@ -51,7 +51,9 @@ func (m *Machine) playing(ctx context.Context, o Options, of *solver.Problem, we
 	if err != nil {
 		return nil, err
 	}
-	over.playAlone = len(sizes) == 0
+	if over.playAlone = len(sizes) == 0; over.playAlone && over.over != nil {
+		over.over.Shaken()
+	}
 	return &Playing{over}, nil
 }
 

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"barover/solver"
+	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
 )
@@ -108,6 +109,30 @@ func TestKeepWithPlay(t *testing.T) {
 	f := d.study(t, d.drawn()).Findings[check+1]
 	if math.Abs(f.Greatest-152) > 1e-3 || f.Play == nil || math.Abs(f.Play.Greatest-152.15) > 2e-3 || math.Abs(f.Play.Least-(108-0.15)) > 2e-3 {
 		t.Errorf("greatest %v, with play %+v; want 152, and 107.85 to 152.15", f.Greatest, f.Play)
+	}
+}
+
+// A rod with play is thrown one way at one dead centre and the other way at the other: the stroke is longer, or shorter, by the play of
+// both eyes, and so is what a sum makes of two places of the turn.
+func TestStrokeWithPlay(t *testing.T) {
+	c := &playedCrank{throw: 22, rod: 130, half: 12, big: 0.1, little: 0.2, slide: 0.05}
+	d, check := c.draft()
+	x := d.p.Checks[check+1].Sum
+	at := func(turn float64) expr.ID { return d.g.Binary(expr.AtPlace, x, d.num(turn)) }
+	sums := map[string]expr.ID{
+		"span":                 d.g.Unary(expr.Span, x),
+		"greatest less least":  d.g.Sub(d.g.Unary(expr.Greatest, x), d.g.Unary(expr.Least, x)),
+		"one place from other": d.g.Sub(at(0), at(math.Pi)),
+	}
+	checks := map[string]int{}
+	for name, sum := range sums {
+		checks[name] = d.keep(sum, d.num(30), d.num(50))
+	}
+	list := d.study(t, d.drawn()).Findings
+	for name, i := range checks {
+		if f := list[i]; f.Play == nil || math.Abs(f.Play.Greatest-44.3) > 3e-3 || math.Abs(f.Play.Least-43.7) > 3e-3 {
+			t.Errorf("%s: with play %+v; want 43.7 to 44.3", name, f.Play)
+		}
 	}
 }
 
