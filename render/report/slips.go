@@ -138,8 +138,12 @@ func (r *Report) openSlotsText() string {
 
 // Warnings warns of sums that may be meant otherwise, and of each part whose outline does not follow the point that it goes to.
 func Warnings(ctx context.Context, e *assembled.Engine) (list []syntax.Message, err error) {
+	told := map[string]bool{} // a file may be used more than once
 	for _, f := range e.Files {
-		list = append(list, syntax.SpacedSigns(f)...)
+		if !told[f.Path] {
+			list = append(list, syntax.SpacedSigns(f)...)
+		}
+		told[f.Path] = true
 	}
 	parts, err := e.Machine.Stretching(ctx)
 	for _, x := range parts {
