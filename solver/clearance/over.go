@@ -2,7 +2,6 @@ package clearance
 
 import (
 	"cmp"
-	"container/heap"
 	"context"
 	"math"
 	"slices"
@@ -193,7 +192,7 @@ func (d *pairOver) begin() {
 			if m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach); len(d.a.pieces)*len(d.b.pieces) == 1 {
 				m.ia, m.ib, m.widest, m.rough = 0, 0, -1, true
 			}
-			heap.Push(&d.queue, m)
+			d.put(&m)
 		}
 	}
 }
@@ -278,13 +277,15 @@ func (d *pairOver) search(ctx context.Context) {
 	d.tighten = func(top *overNode) bool {
 		more := top.rough || top.waits != nil
 		if more {
-			d.boundTo(top, d.queue.next())
+			d.boundTo(top, d.top())
 		}
 		return more
 	}
 	d.until(ctx, d.Over, d.space, d.tolerance, d.closer)
-	if d.unsure != nil && len(d.queue) > 0 && d.queue[0].lo < d.upTo {
-		*d.unsure, d.queue = append(*d.unsure, d.queue...), nil
+	if d.unsure != nil && d.top() < d.upTo {
+		for d.queue.Len() > 0 {
+			*d.unsure = append(*d.unsure, d.queue.Pop())
+		}
 	}
 	d.end(ctx)
 }
@@ -296,7 +297,7 @@ func (d *pairOver) closer(n overNode) bool {
 	case kids != nil:
 		for i := range kids {
 			d.bound(&kids[i])
-			heap.Push(&d.queue, kids[i])
+			d.put(&kids[i])
 		}
 	case n.ia >= 0 && n.lo >= d.near-n.wide:
 		d.stop(&n) // splitting does not mend what radii do
@@ -315,7 +316,7 @@ func (d *pairOver) expand(n overNode) {
 				m.ia, m.ib, m.widest, m.rough = i, j, -1, true
 				p, q := &d.a.pieces[i], &d.b.pieces[j]
 				m.lo = max(m.lo, d.apart(n.cell, p.hub, q.hub, p.reach+q.reach))
-				heap.Push(&d.queue, m)
+				d.put(&m)
 			}
 		}
 		return
@@ -328,7 +329,7 @@ func (d *pairOver) expand(n overNode) {
 	for side := range 2 {
 		m := n.halved(k, side)
 		d.bound(&m)
-		heap.Push(&d.queue, m)
+		d.put(&m)
 	}
 }
 

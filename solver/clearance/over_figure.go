@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"container/heap"
 	"context"
 	"math"
 	"slices"
@@ -109,7 +108,7 @@ func (s *sumOver) add(n overNode) bool {
 	n.lo, n.wide, n.moved = max(n.lo, b.Lo), 2*b.Off, s.space.Moved(b.Poly)
 	s.meets(&n, &b)
 	s.exactly(&n, &b)
-	heap.Push(&s.queue, n)
+	s.put(&n)
 	return true
 }
 

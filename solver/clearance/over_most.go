@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"container/heap"
 	"context"
 	"math"
 
@@ -97,7 +96,7 @@ func (m *mostOver) search(ctx context.Context) {
 
 func (m *mostOver) add(n overNode) {
 	m.bound(&n)
-	heap.Push(&m.queue, n)
+	m.put(&n)
 }
 
 // bound bounds the distance over a part from above.

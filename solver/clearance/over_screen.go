@@ -1,7 +1,6 @@
 package clearance
 
 import (
-	"container/heap"
 	"context"
 	"math"
 )
@@ -35,9 +34,8 @@ func (o *Over) searched(ctx context.Context, a, b *Form, keeps float64) *pairOve
 	for _, n := range left {
 		d.tubes[n.tube].Fill(n.box)
 		n.cell, n.rough, n.widest, n.waits = d.cells[n.tube][n.box], n.ia >= 0, -1, nil
-		d.queue = append(d.queue, n)
+		d.put(&n)
 	}
-	heap.Init(&d.queue)
 	d.search(ctx)
 	return d
 }

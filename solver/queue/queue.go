@@ -72,5 +72,7 @@ func (q *Least[T]) Pop() T {
 	}
 	q.order = o
 	q.free = append(q.free, first.at)
-	return q.list[first.at]
+	v := q.list[first.at]
+	clear(q.list[first.at : first.at+1]) // nothing that it points to is kept
+	return v
 }
