@@ -108,10 +108,10 @@ func (r *Report) passage(p *passing) string {
 	if name == "" {
 		name = "the linkage"
 	}
-	turns := Listing(FewOf(p.turns, mostListed, "%d other {place|places}"))
+	turns, pause := Listing(FewOf(p.turns, mostListed, "%d other {place|places}")), ""
 	if len(p.at.settings) > 0 {
 		if at := p.at.where(r); at != "" {
-			turns += ", " + at
+			turns, pause = turns+", "+at, ","
 		}
 	}
 	off := r.small(a.Misses) + " too short"
@@ -122,12 +122,12 @@ func (r *Report) passage(p *passing) string {
 	mend := "Pins with " + r.small(a.Misses) + " of play may let it go on. If it is to, mend that length, or write it loose and couple a second, quartered pair."
 	switch {
 	case a.play > 0:
-		return fmt.Sprintf("Within %s° of %s %s alone lets %s turn either way: its play of %s covers both. It is followed straight on. Couple a second, quartered pair of pins.",
-			a.open.Read(r.units, quantity.Angle), turns, line, name, r.small(a.play))
+		return fmt.Sprintf("Within %s° of %s%s %s alone lets %s turn either way: its play of %s covers both. It is followed straight on. Couple a second, quartered pair of pins.",
+			a.open.Read(r.units, quantity.Angle), turns, pause, line, name, r.small(a.play))
 	case a.way == linkage.Swaps:
-		return fmt.Sprintf("At %s %s turns to its other way: %s is %s to go straight on. %s", turns, name, line, off, mend)
+		return fmt.Sprintf("At %s%s %s turns to its other way: %s is %s to go straight on. %s", turns, pause, name, line, off, mend)
 	case a.way == linkage.Locks:
-		return fmt.Sprintf("At %s %s cannot pass straight through: %s is %s. Which way it goes behind cannot be told. %s", turns, name, line, off, mend)
+		return fmt.Sprintf("At %s%s %s cannot pass straight through: %s is %s. Which way it goes behind cannot be told. %s", turns, pause, name, line, off, mend)
 	}
 	words := fmt.Sprintf("%s passes a change point at %s: it can go either way there, and is followed straight on", name, turns)
 	if !math.IsNaN(p.gives) {

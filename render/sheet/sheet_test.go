@@ -357,6 +357,12 @@ func TestRestOfTheTable(t *testing.T) {
 	if got := all.rest(1); got != "1 not proved, 2 hold" {
 		t.Errorf("with the foul shown: %q", got)
 	}
+	for i := range e.Result.Findings {
+		e.Result.Findings[i].Sure = solver.Proved
+	}
+	if got := alone(lay(e, &o), o.Words).table().rest(2); got != "both hold" {
+		t.Errorf("of the last two: %q", got)
+	}
 }
 
 // TestRoomyPairsAreCounted: the sheet of answers has no row for pairs with much room, and the first sheet does not say that it has.

@@ -113,7 +113,7 @@ func (v *bothView) verdict() string {
 	return text
 }
 
-// tally is how many answers came out how: "2 checks foul, 1 falls short, 40 hold", "all 40 hold".
+// tally is how many answers came out how: "2 checks foul, 1 falls short, 40 hold", "all 40 hold", "both hold".
 func tally(list []answer) string {
 	var fouls, short, seen, hold int
 	for i := range list {
@@ -131,6 +131,9 @@ func tally(list []answer) string {
 	words := []string{countOf(fouls, " check fouls", " checks foul"), countOf(short, " falls short", " fall short"), countOf(seen, " not proved", " not proved"),
 		countOf(hold, " holds", " hold")}
 	if words = slices.DeleteFunc(words, func(s string) bool { return s == "" }); len(list) > 1 && len(words) == 1 {
+		if one, two := strings.CutPrefix(words[0], "2"); two && len(list) == 2 {
+			return "both" + one
+		}
 		return "all " + words[0]
 	}
 	return strings.Join(words, ", ")
