@@ -292,7 +292,6 @@ func (d *pairOver) search(ctx context.Context) {
 
 // closer bounds the parts of a node.
 func (d *pairOver) closer(n overNode) bool {
-	d.best.Boxes++
 	switch kids := d.again(&n); {
 	case kids != nil:
 		for i := range kids {

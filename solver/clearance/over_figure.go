@@ -126,10 +126,11 @@ const little = 0x1p-10
 
 // exactly encloses little more than the engine of a bound at its place, where radii hide how near it comes.
 func (s *sumOver) exactly(n *overNode, b *tube.Bound) {
-	if gap := b.Near - b.Off; s.wholes || b.Off < nearer(s.space, s.tolerance, n.moved)/4 || gap >= min(s.guess, s.best.Near) {
+	gap := b.Near - b.Off
+	if s.wholes || b.Off < nearer(s.space, s.tolerance, n.moved)/4 || gap >= min(s.guess, s.best.Near) {
 		return
 	}
-	s.guess = b.Near - b.Off
+	s.guess = gap
 	m := *n
 	cut := taylor.Cut{Mid: make([]float64, s.space.Devs), Half: make([]float64, s.space.Devs)}
 	for k := range s.space.Vars {
@@ -171,7 +172,6 @@ func (s *sumOver) search(ctx context.Context) error {
 
 // closer bounds the sum on the parts of a node. It returns false where it has no enclosure there.
 func (s *sumOver) closer(n overNode) bool {
-	s.best.Boxes++
 	radii := n.wide > muchRadii*(s.upTo-n.lo)
 	var kids []overNode
 	switch {

@@ -77,7 +77,6 @@ func (o *Over) Above(ctx context.Context, a, b *Form, ra, rb *outline.Region, li
 // search continues until the bound is near the greatest found. What it bounds from below is minus the distance.
 func (m *mostOver) search(ctx context.Context) {
 	m.until(ctx, m.Over, m.space, m.tolerance, func(n overNode) bool {
-		m.best.Boxes++
 		kids := m.finer(&n, m.near)
 		switch {
 		case kids != nil:

@@ -45,6 +45,7 @@ func (q *overSearch) until(ctx context.Context, o *Over, s *taylor.Space, tolera
 			q.put(&n)
 			break
 		}
+		q.best.Boxes++
 		if !closer(n) {
 			return false
 		}

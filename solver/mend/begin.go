@@ -118,7 +118,7 @@ func (s *search) candidates() {
 		for _, e := range made[d] {
 			c.follows = c.follows || !p.Dims[e].Made && len(made[e]) == 0
 		}
-		c.idle = !(c.reach > 0) || s.a.Unmade == 0 && len(bare.Touched(v, d)) == 0 && s.sameRanges(d, c.to)
+		c.idle = !(c.reach > 0) || len(s.a.Before.Broken) == 0 && len(bare.Touched(v, d)) == 0 && s.sameRanges(d, c.to)
 		s.cands[d] = c
 	}
 }

@@ -103,9 +103,12 @@ func (s *search) solve(ctx context.Context, x map[int]float64, quickly bool) (*t
 	if err == nil && broken == nil {
 		broken, err = m.Stops(ctx, s.o)
 	}
-	if err != nil || broken != nil {
-		s.a.Unmade++
+	switch {
+	case err != nil:
 		return nil, err
+	case broken != nil:
+		s.a.Unmade++
+		return nil, nil
 	}
 	t := &trial{m: m, touched: s.touched(m, slices.Sorted(maps.Keys(x)))}
 	for i := 0; quickly && i < len(s.short); i++ { // most fail where the engine fails as it is
