@@ -111,7 +111,7 @@ func (c *Comparison) pairUp(before, after *Engine) {
 }
 
 // difference compares two answers by the figure that is nearest to its limit now, or that fell short before where none
-// does now. Where that figure did not change, it compares the one at the other end.
+// does now. Where that figure did not change, it compares the one at the other end, if that has a limit too.
 func difference(before *solver.Problem, was *solver.Finding, after *solver.Problem, is *solver.Finding) (d Check, changed bool) {
 	d.OKBefore, d.OKNow = was.OK, is.OK
 	old, now := before.Judge(was), after.Judge(is)
@@ -124,7 +124,14 @@ func difference(before *solver.Problem, was *solver.Finding, after *solver.Probl
 		d.Together = d.Is - d.Was
 	}
 	if take(d.Upper); same(d.Was, d.Is) && d.OKBefore == d.OKNow {
-		take(!d.Upper)
+		had, limited := before.Checks[was.Check].RoomOn(was, !d.Upper)
+		has, limits := after.Checks[is.Check].RoomOn(is, !d.Upper)
+		if !limits {
+			return d, false
+		}
+		if take(!d.Upper); limited && d.OKNow && has < had {
+			d.Became = solver.Worse
+		}
 	}
 	return d, !same(d.Was, d.Is) || d.OKBefore != d.OKNow
 }

@@ -228,10 +228,14 @@ func stoppedBy(what string) string {
 
 // inward writes an end of a range so that the value read is within it: up in the last decimal, or down.
 func (r *Sought) inward(v, up float64) string {
-	u, k := r.e.Units, r.d.Kind
-	if text, ok := u.AsFraction(v, k); ok {
+	if text, ok := r.e.Units.AsFraction(v, r.d.Kind); ok {
 		return text
 	}
+	return rounded(r.e.Units, v, r.d.Kind, up)
+}
+
+// rounded writes a value rounded up in the last decimal, or down.
+func rounded(u quantity.Units, v float64, k quantity.Kind, up float64) string {
 	f := float64(figures.Of(u, v, k))
 	shift := math.Pow10(figures.Decimals(u, k))
 	n := f * shift

@@ -66,6 +66,7 @@ func (r *Worn) Text(c terminal.Ink) string {
 func (r *Worn) sentence() string {
 	a, u := r.a, r.e.Units
 	read := func(v float64) string { return figures.Of(u, v, quantity.Length).Read(u, quantity.Length) }
+	holds, from := rounded(u, a.HoldsTo, quantity.Length, -1), rounded(u, a.ShortFrom, quantity.Length, 1)
 	what := "every play larger"
 	if len(r.e.Problem.Plays) == 0 {
 		what = "every pin worn"
@@ -83,11 +84,11 @@ func (r *Worn) sentence() string {
 	case a.HoldsTo < 0:
 		return "It is not proved that it holds as it is: " + a.Why.Why.String() + "."
 	case short != "":
-		return fmt.Sprintf("Every clear line holds with %s by up to %s: proved. With %s %s.", what, read(a.HoldsTo), read(a.ShortFrom), short)
+		return fmt.Sprintf("Every clear line holds with %s by up to %s: proved. With %s %s.", what, holds, from, short)
 	case a.Why.Why != solver.NotTried:
-		return fmt.Sprintf("Every clear line holds with %s by up to %s: proved. What more does is not known: %s.", what, read(a.HoldsTo), a.Why.Why)
+		return fmt.Sprintf("Every clear line holds with %s by up to %s: proved. What more does is not known: %s.", what, holds, a.Why.Why)
 	}
-	return fmt.Sprintf("Every clear line holds with %s by up to %s: proved; nothing falls short before.", what, read(a.HoldsTo))
+	return fmt.Sprintf("Every clear line holds with %s by up to %s: proved; nothing falls short before.", what, holds)
 }
 
 // asked is the distance that the line asks which falls short, mm.
