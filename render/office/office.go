@@ -52,10 +52,8 @@ func Frame(width, height float64) (frame, block drawing.Box) {
 	return frame, block
 }
 
-// Room is the area within the border, mm: above the title block, and beside it to the left, which is empty where the block takes
-// the whole width. A sheet must be at least 210 mm wide.
-func Room(width, height float64) (above, beside drawing.Box) {
+// Room is the area within the border and above the title block, mm. A sheet must be at least 210 mm wide.
+func Room(width, height float64) drawing.Box {
 	frame, block := Frame(width, height)
-	return drawing.Box{Min: plane.Vec{X: frame.Min.X, Y: block.Max.Y}, Max: frame.Max},
-		drawing.Box{Min: frame.Min, Max: plane.Vec{X: block.Min.X, Y: block.Max.Y}}
+	return drawing.Box{Min: plane.Vec{X: frame.Min.X, Y: block.Max.Y}, Max: frame.Max}
 }

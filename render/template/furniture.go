@@ -11,7 +11,7 @@ import (
 
 // rulers draws the check lengths, 100 mm and 4 in both ways.
 func (g *pages) rulers(d *drawing.Drawing) {
-	b, _ := office.Room(d.Width, d.Height)
+	b := office.Room(d.Width, d.Height)
 	l := d.Layer("check-lengths", "Check lengths")
 	level := b.Min.Add(plane.Vec{X: aside + 1, Y: 2})
 	office.Ruler(l, level.Add(plane.Vec{Y: 6.5}), plane.Vec{X: 1}, 100, 10, "100 mm", 1, 0.5)
@@ -103,7 +103,7 @@ func (g *pages) register(l *drawing.Layer, n *tile, column, row int, pl *placer)
 
 // whereabouts says beside the check lengths which sheet this is and how it is used, with a plan of all sheets.
 func (g *pages) whereabouts(d *drawing.Drawing, n *tile, number int) {
-	b, _ := office.Room(d.Width, d.Height)
+	b := office.Room(d.Width, d.Height)
 	l := d.Layer("whereabouts", "Whereabouts")
 	x := b.Min.X + aside + 107
 	lines := []string{g.Name + ", full size", "print at 100 %, not fitted", "try the check lengths both ways"}

@@ -29,7 +29,7 @@ type tiling struct {
 
 // windowOf is the room for the picture on a sheet.
 func windowOf(width, height float64) drawing.Box {
-	b, _ := office.Room(width, height)
+	b := office.Room(width, height)
 	return drawing.Box{Min: b.Min.Add(plane.Vec{X: aside, Y: beneath}), Max: b.Max.Sub(plane.Vec{X: 1, Y: 1})}
 }
 

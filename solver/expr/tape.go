@@ -24,18 +24,18 @@ type move struct {
 	a, b, z int32
 }
 
-// NewTape prepares to compute the sums ids with the dimensions of v. It reports false if one of them also depends on
+// NewTape prepares to compute the sums ids with the dimensions of v. It returns nil if one of them also depends on
 // points, or is None.
-func NewTape(v *Values, ids []ID, travels int) (*Tape, bool) {
+func NewTape(v *Values, ids []ID, travels int) *Tape {
 	t := &Tape{reg: make([]float64, 1+travels), travels: travels}
 	b := taper{v: v, t: t, at: make(map[ID]int32)}
 	for _, id := range ids {
 		if id == None || v.Graph.Uses(id)&^(UsesTurn|UsesTravel) != 0 {
-			return nil, false
+			return nil
 		}
 		z, ok := b.put(id)
 		if !ok {
-			return nil, false
+			return nil
 		}
 		t.ids = append(t.ids, id)
 		t.out = append(t.out, z)
@@ -47,7 +47,7 @@ func NewTape(v *Values, ids []ID, travels int) (*Tape, bool) {
 	for i := range t.code {
 		t.by[t.code[i].z] = int32(i)
 	}
-	return t, true
+	return t
 }
 
 type taper struct {

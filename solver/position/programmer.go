@@ -61,9 +61,9 @@ func (b *programmer) tapes() {
 		parts[k] = append(parts[k], id)
 	}
 	for k, ids := range parts {
-		b.p.tapes[k], _ = expr.NewTape(b.v, ids, b.s.Model.Travels)
+		b.p.tapes[k] = expr.NewTape(b.v, ids, b.s.Model.Travels)
 	}
-	b.p.all, _ = expr.NewTape(b.v, b.p.Driven, b.s.Model.Travels)
+	b.p.all = expr.NewTape(b.v, b.p.Driven, b.s.Model.Travels)
 }
 
 // constant reports whether a coefficient is constant.
