@@ -8,7 +8,7 @@ import "math"
 // no limit; without a lower limit nothing below zero may remain. It returns nil where nothing in stock serves, and where
 // the gap is not too wide.
 func Fill(smallest, largest, least, most float64, stock []float64) (washers []float64, leaves float64) {
-	if !(largest > most) {
+	if !(largest > most+MeetsLength) {
 		return nil, math.NaN()
 	}
 	if math.IsNaN(least) {

@@ -20,6 +20,7 @@ func TestFill(t *testing.T) {
 		// Coupling rods from 1/4 bar for 5/16: the float grows from 0.0155 to 0.078 and a 1/16 washer leaves 0.0155.
 		{"a thinner rod", 0.078 * in, 1.0 / 128 * in, 1.0 / 32 * in, []float64{in / 16}, 0.0155 * in},
 		{"not too wide", 0.02 * in, none, 1.0 / 32 * in, nil, none},
+		{"as wide as may be", 5.0/8*in - 9.0/16*in + in/64, in / 64, 5.0 / 64 * in * (1 - 1e-15), nil, none},
 		{"no upper limit", 0.5 * in, 0, none, nil, none},
 		{"two side by side", 0.1 * in, none, 0.01 * in, []float64{in * 3 / 64, in * 3 / 64}, 0.00625 * in},
 		{"nothing serves", 0.3 * in, none, 0.01 * in, nil, none},
@@ -48,7 +49,7 @@ func TestFillKeepsTheLimits(t *testing.T) {
 		got, leaves := Fill(gap, gap+play, least, most, stock)
 		if got == nil {
 			for _, a := range stock {
-				if gap+play > most && gap-a >= least && gap+play-a <= most {
+				if gap+play > most+MeetsLength && gap-a >= least && gap+play-a <= most {
 					t.Fatalf("a washer of %g would leave %g", a, gap-a)
 				}
 			}
