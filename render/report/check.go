@@ -141,6 +141,7 @@ type checkAnswer struct {
 	kind             quantity.Kind
 	judged           solver.Judgement
 	tight, tightMost *figures.Figure // of a clear line, its least and greatest with every play at zero; nil where none counts
+	lap              figures.Figure  // of a clear line: by how much the two bands overlap; 0 where that is all of one
 	playRoom         float64         // of a keep line with play: by how much it keeps within its limits, below zero where it may not
 	ofAll            bool            // of `clear all`
 	stays            bool            // over the turn: of a keep line, only travels change it
@@ -383,8 +384,11 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 	if known := !a.Least.Missing() || !a.Greatest.Missing() || len(f.Fouls) > 0; known && !f.Apart {
 		a.At = w.Position(f.At)
 	}
-	if c.Kind == solver.Gap {
+	switch c.Kind {
+	case solver.Gap:
 		a.Fill = w.fill(f)
+	case solver.Clear:
+		a.lap = w.lap(c)
 	}
 	if w.Engine.Problem.Turn.Stmt < 0 { // there are no stretches of a turn
 		f = &solver.Finding{Levers: f.Levers, Unproved: f.Unproved}
@@ -400,6 +404,18 @@ func (w Reporter) check(f *solver.Finding) checkAnswer {
 	a.Unproved = w.Unproved(f)
 	a.Levers = figures.Each(f.Levers, func(l *solver.Lever) lever { return w.lever(l, k) })
 	return a
+}
+
+// lap is by how much the bands of a clear line overlap with sideplay, where to part them is less than to move one past the other.
+func (w Reporter) lap(c *solver.Check) figures.Figure {
+	m := w.Engine.Machine
+	over := -m.Gap(c.A, c.B)
+	for _, i := range []int{c.A, c.B} {
+		if b := m.Bands[i]; !(over < b.To-b.From) {
+			return 0
+		}
+	}
+	return figures.Of(w.Units, over, quantity.Length)
 }
 
 // names are the two that a check is about: two profiles, or two points of a loose length. A keep line has its sum.

@@ -186,13 +186,15 @@ const leastEffect = 1e-3
 // strongest says of a check that falls short that no change of one dimension was found, and which to look at further, with the
 // command as it is typed.
 func (r *Report) strongest(a *row) (words, command string) {
-	if len(a.Levers) == 0 || math.IsInf(a.judged.Margin, 0) {
+	if len(a.Levers) == 0 && !(a.lap > 0) || math.IsInf(a.judged.Margin, 0) {
 		return "", ""
 	}
 	names, made := r.worthSeeking(a)
 	switch {
 	case len(names) == 0 && len(made) > 0:
 		return "what would mend it is made already: " + Listing(made), ""
+	case len(names) == 0 && a.lap > 0:
+		return "no one dimension moves it enough in the side view; across, the two overlap by " + r.length(a.lap) + ", sideplay counted", ""
 	case len(names) == 0:
 		return "no one dimension moves it enough to mend it", ""
 	}
