@@ -67,8 +67,14 @@ func (p Piece) shaken(s *Stand, round float64) []Convex {
 	return p.bitten(whole, s.Placement, round, func(edge, heading plane.Vec) float64 { return s.off(edge, heading).Dot(heading) })
 }
 
-// headings is how many headings a corner is taken off along, beside those of its own edges: the outline is nowhere a tenth of the play short.
-const headings = 32
+// headings are those that a corner is taken off along, beside those of its own edges: so many that the outline is nowhere a tenth of
+// the play short.
+var headings = func() (all [32]plane.Vec) {
+	for k := range all {
+		all[k] = plane.Polar(2 * math.Pi * float64(k) / float64(len(all)))
+	}
+	return all
+}()
 
 // grown is the hull of a polygon wherever its part stands in its play.
 func (s *Stand) grown(v Convex) Convex {
@@ -78,8 +84,8 @@ func (s *Stand) grown(v Convex) Convex {
 		for _, n := range []plane.Vec{in.Turned().Unit().Scale(-1), on.Turned().Unit().Scale(-1)} {
 			out = append(out, q.Add(s.off(q, n)))
 		}
-		for k := range headings {
-			if n := plane.Polar(2 * math.Pi * float64(k) / headings); n.Dot(in) >= 0 && n.Dot(on) <= 0 {
+		for _, n := range headings {
+			if n.Dot(in) >= 0 && n.Dot(on) <= 0 {
 				out = append(out, q.Add(s.off(q, n)))
 			}
 		}
