@@ -104,7 +104,7 @@ func (s *scene) say(a *answer, w Words) {
 	a.line = w.Line(a.Check.Stmt)
 	a.called, a.about = s.called(a, w)
 	a.asked = s.asked(a, w)
-	a.where = s.where(f.At, w)
+	a.where = s.whereOf(a, w)
 	switch {
 	case a.Check.Kind == solver.Gap: // across the engine, so without a position
 		a.where = "–"
@@ -115,6 +115,15 @@ func (s *scene) say(a *answer, w Words) {
 		a.state += " (" + sureOf(f) + ")"
 	}
 	a.figure = s.worst(a, w)
+}
+
+// whereOf is where an answer is at its worst. What only travels change is so at any place of the turn.
+func (s *scene) whereOf(a *answer, w Words) string {
+	at := s.where(a.Finding.At, w)
+	if a.Check.Kind == solver.Keep && s.Problem.Graph.StaysOverTurn(a.Check.Sum) {
+		return "any " + s.turnName() + strings.TrimPrefix(at, s.turned(a.Finding.At.Turn))
+	}
+	return at
 }
 
 // title is the name of an answer, with its pair after a tab, unless the pair is needed to tell it from another.

@@ -214,7 +214,7 @@ func (v *bothView) labelLines(s *scene, c *ChangedCheck, a *answer) []string {
 		figures = "asked only before: " + c.Was
 	}
 	if c.After == nil || c.Is == s.worst(a, v.now.w) { // else it is the figure at the other limit, which has its own place
-		figures += " at " + s.where(a.Finding.At, v.now.w)
+		figures += " at " + s.whereOf(a, v.now.w)
 	}
 	return []string{first, figures}
 }

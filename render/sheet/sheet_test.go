@@ -86,6 +86,7 @@ func TestOverlaySaysWhatItMust(t *testing.T) {
 func TestNoPlaceForWhatStandsStill(t *testing.T) {
 	e := mill(t)
 	e.Result.Findings[3].At.Turn = 1
+	e.Problem.Checks[3].Sum = e.Problem.Graph.X(1)
 	s := lay(e, &Options{Words: plain})
 	for _, c := range []struct {
 		least, greatest float64
@@ -398,5 +399,22 @@ func TestAnglesOfAnswers(t *testing.T) {
 	}
 	if got := degrees(62.25 * math.Pi / 180); got != "62.3°" {
 		t.Error(got)
+	}
+}
+
+// TestAnswersThatTheTurnLeaves: a greatest over the turn that differs from travel to travel is asked at no one place of the turn.
+func TestAnswersThatTheTurnLeaves(t *testing.T) {
+	e, o := mill(t), options()
+	p, f := &e.Problem.Checks[3], &e.Result.Findings[3]
+	p.Sum = e.Problem.Graph.Unary(expr.Greatest, p.Sum)
+	f.Least, f.Greatest = 1, 2
+	s := lay(e, &o)
+	for _, a := range s.answers() {
+		if a.Check.Kind != solver.Keep {
+			continue
+		}
+		if s.say(&a, o.Words); a.where != "any crank" {
+			t.Errorf("%q", a.where)
+		}
 	}
 }
