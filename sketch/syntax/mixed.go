@@ -23,7 +23,7 @@ func (p *parser) mixedBySign(t token) bool {
 	}
 	at := Span{first.span.Start, t.span.End}
 	p.failAt(at, shortened(p.file.SpanText(at))+" can be read in two ways", fmt.Sprintf(
-		"write %s %s for the mixed number, or %s for the sum", shortened(whole), shortened(rest), shortened(whole+" - "+rest)))
+		"write %s %s for the mixed number, or %s for the difference", shortened(whole), shortened(rest), shortened(whole+" - "+rest)))
 	return true
 }
 
