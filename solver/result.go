@@ -102,6 +102,7 @@ type Extremes struct {
 // Result is the answers to all questions of a Problem.
 type Result struct {
 	Broken   []linkage.Broken
+	Followed bool      // nothing is broken where it was looked at step by step, and what lies between is not proved
 	Passes   []Pass    // change points; none where the checks alone were asked
 	Findings []Finding // in the order of Problem.Checks
 	Events   []Event

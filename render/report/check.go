@@ -56,6 +56,7 @@ type Report struct {
 	slips     []string   // statements without effect, and likely mistakes
 	clearsAll bool       // the sketch has a clear all line
 	fixed     bool       // the sketch has no turn: there is one position
+	followed  bool       // see solver.Result
 	allLevers bool       // the levers of every check are reported
 	allTried  bool       // the quarters of checks that hold are reported too
 }
@@ -245,7 +246,7 @@ func New(e *assembled.Engine, res *solver.Result) *Report {
 		LeftOut: figures.Each(res.LeftOut, func(l *solver.LeftOut) leftOut { return leftOut(*l) }), Pinned: w.aside(res), round: figures.Each(res.RoundPin, w.roundPin),
 		told: e.Problem.Once(res.Findings), never: w.never(res),
 		title: e.Title, values: figures.InWords(e.Sketch), units: w.Units, flags: e.Flags, moves: w.travels(),
-		slips: w.slips(), clearsAll: e.Problem.LeftOut != nil, fixed: t.Stmt < 0, Scans: scansOf(e), OpenSlots: w.openSlots(),
+		slips: w.slips(), clearsAll: e.Problem.LeftOut != nil, fixed: t.Stmt < 0, followed: res.Followed, Scans: scansOf(e), OpenSlots: w.openSlots(),
 	}
 	if e.Wear > 0 {
 		worn := figures.Of(w.Units, e.Wear, quantity.Length)

@@ -76,8 +76,12 @@ func (r *Report) whereAssembled() string {
 	return over + " in which it can be assembled"
 }
 
-// elsewhere says how sure it is that the parts cannot be assembled over the rest of the turn; nothing where there is none.
+// elsewhere says how sure it is that the parts cannot be assembled over the rest of the turn, or can be assembled over all of it;
+// nothing where that is proved.
 func (r *Report) elsewhere() string {
+	if r.followed && r.most() == "proved" {
+		return " No check depends on the motion: that it can be assembled was tried step by step, not proved."
+	}
 	if r.Assembled {
 		return ""
 	}

@@ -11,6 +11,7 @@ import (
 	"barover/solver"
 	"barover/solver/engine"
 	"barover/solver/linkage"
+	"barover/solver/schedule"
 	"barover/solver/tube"
 )
 
@@ -70,6 +71,8 @@ func (m *Machine) Study(ctx context.Context, o Options) (*solver.Result, error) 
 	if res.Broken, err = m.broken(ctx, o, !o.Checks && !o.Sampled); err != nil {
 		return nil, err
 	}
+	blocks := slices.ContainsFunc(m.Linkage.Schedule().Steps, func(s schedule.Step) bool { return len(s.Scalars) > 0 })
+	res.Followed = blocks && len(res.Broken) == 0 && !m.IsEnclosed(o)
 	if !o.Checks {
 		if res.Passes, err = m.ChangePoints(ctx, o); err != nil {
 			return nil, err
