@@ -132,14 +132,8 @@ func (s *sumOver) exactly(n *overNode, b *tube.Bound) {
 	}
 	s.guess = gap
 	m := *n
-	cut := taylor.Cut{Mid: make([]float64, s.space.Devs), Half: make([]float64, s.space.Devs)}
-	for k := range s.space.Vars {
-		m.part.Half[k] *= little
-		m.part.Mid[k] += (n.part.Half[k] - m.part.Half[k]) * b.At[k]
-	}
-	for i, d := range b.Dev {
-		cut.Mid[i], cut.Half[i] = (1-little)*d, little
-	}
+	cut := taylor.About(b.Dev, s.space.Devs, little)
+	m.part = n.part.About(&b.At, s.space.Vars, little)
 	if m.cell = n.cell.some(&m.part, &cut); m.cell == nil {
 		return
 	}

@@ -25,16 +25,7 @@ const solidsAllowed = 8000
 func isSector(all []solid, i int16) bool { return all[i].sector.root != int(i) }
 
 // slack is how far the chord of a solid's sector is within its bite, mm.
-func (s *solid) slack() float64 {
-	if s.Bite == nil {
-		return 0
-	}
-	half := (s.sector.to - s.sector.from) / 2
-	if half > 2 {
-		return s.Bite.R + min(s.Bite.R, s.Radius)
-	}
-	return s.Bite.R * (1 - math.Cos(half))
-}
+func (s *solid) slack() float64 { return s.ChordDepth(s.sector.from, s.sector.to) }
 
 // halves returns the two sectors of solid i, -1 where there is nothing, and adds them to all. It reports false if it cannot be cut.
 func halves(all *[]solid, i int16) ([2]int16, bool) {

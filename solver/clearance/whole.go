@@ -189,18 +189,8 @@ func (w *wholeOf) apart(m wholeModel) wholeModel {
 	if w.shaken == nil || s.Devs == 0 || !m.ok {
 		return m
 	}
-	firm, aside := s.Undeviated(m.Poly), slices.Clone(m.Poly)
-	for i, v := range firm {
-		aside[i] -= v
-	}
-	lo, _, _ := s.LeastOf(aside, w.shaken)
-	for i := range aside {
-		aside[i] = -aside[i]
-	}
-	hi, _, _ := s.LeastOf(aside, w.shaken)
-	hi = -hi
-	firm[0] += (lo + hi) / 2
-	return wholeModel{tube.Series{Poly: firm, Rad: m.Rad + (hi-lo)/2 + slip*(hi-lo+taylor.SizeOf(firm))}, true}
+	firm, off := s.Apart(m.Poly, w.shaken)
+	return wholeModel{tube.Series{Poly: firm, Rad: m.Rad + off + slip*(2*off+taylor.SizeOf(firm))}, true}
 }
 
 // extreme encloses the least (sign 1) or greatest (-1) over the turn, for the travels of a cell.

@@ -1,6 +1,10 @@
 package outline
 
-import "barover/solver/plane"
+import (
+	"math"
+
+	"barover/solver/plane"
+)
 
 // Sector returns the part of a piece with a bite between two headings seen from the bite's centre, rad, at most half a
 // turn apart. It is a convex piece with the same bite, cut off along the bite's chord. It is a hair larger, so that no
@@ -22,4 +26,17 @@ func (p *Piece) Sector(from, to float64) (Piece, bool) {
 		loop = loops[0]
 	}
 	return newPiece(loop, p.Bite), true
+}
+
+// ChordDepth is how far the chord of the bite between two headings seen from its centre, rad, is within the bite at most, mm; zero without
+// a bite.
+func (p *Piece) ChordDepth(from, to float64) float64 {
+	if p.Bite == nil {
+		return 0
+	}
+	half := (to - from) / 2
+	if half > 2 {
+		return p.Bite.R + min(p.Bite.R, p.Radius)
+	}
+	return p.Bite.R * (1 - math.Cos(half))
 }

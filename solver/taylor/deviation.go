@@ -194,6 +194,22 @@ func (s *Space) Undeviated(c []float64) []float64 {
 	return out
 }
 
+// Apart returns a polynomial with every deviation at zero, and how far they may take it from there; disc is as in LeastOf. Their
+// values no longer count, as where each place has deviations of its own. Both are to within rounding.
+func (s *Space) Apart(c []float64, disc []bool) (firm []float64, off float64) {
+	firm = s.Undeviated(c)
+	if s.Devs == 0 {
+		return firm, 0
+	}
+	aside := make([]float64, len(c))
+	floats.SubTo(aside, c, firm)
+	lo, _, _ := s.LeastOf(aside, disc)
+	floats.Scale(-1, aside)
+	hi, _, _ := s.LeastOf(aside, disc)
+	firm[0] += (lo - hi) / 2
+	return firm, -(lo + hi) / 2
+}
+
 // Moved is what the deviations do in the middle of a polynomial, each by itself.
 func (s *Space) Moved(c []float64) (far float64) {
 	for k := range s.Devs {

@@ -11,6 +11,15 @@ type Cut struct {
 	Off       float64 // how far, in old deviations, a new one may be from what the two say
 }
 
+// About is a share of what so many deviations may be, about these, and within [-1, 1].
+func About(dev []float64, devs int, share float64) Cut {
+	c := Cut{Mid: make([]float64, devs), Half: make([]float64, devs)}
+	for i, d := range dev {
+		c.Mid[i], c.Half[i] = (1-share)*d, share
+	}
+	return c
+}
+
 // Narrow writes to dst the polynomial src over a stretch of each deviation: each is Mid + Half times the new one. It returns the
 // radius to add.
 func (s *Space) Narrow(dst, src []float64, cut *Cut) float64 {

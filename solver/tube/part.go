@@ -77,6 +77,16 @@ func (b *Box) Fine(p *Part, turn Range, fine float64) bool {
 	return turn.To-turn.From <= fine && !(b.folded != nil && p.Half[0] > foldedPart)
 }
 
+// About is a share of the part along each of so many coordinates, about a place in it: -1 to 1 of each.
+func (p Part) About(at *[taylor.MaxVars]float64, vars int, share float64) Part {
+	for k := range vars {
+		half := share * p.Half[k]
+		p.Mid[k] += (p.Half[k] - half) * at[k]
+		p.Half[k] = half
+	}
+	return p
+}
+
 // Halved returns the half of a part that comes first (0) or second (1) in the turn.
 func (p Part) Halved(side int) Part { return p.HalvedAlong(0, side) }
 
