@@ -104,12 +104,8 @@ func (s *spread) check(i int, sides []*side) Check {
 		Scale: math.NaN(), ScaleRSS: math.NaN()}
 	c.Holds, c.Proved, c.Why = holds, math.NaN(), d.bound.Why
 	if b := &d.bound; b.Known && !b.Apart && !c.Finding.Apart {
-		c.Proved = b.Worst
-		switch {
-		case b.Joint && c.Upper:
-			c.Proved = c.Finding.AtMost - b.Room
-		case b.Joint:
-			c.Proved = c.Finding.AtLeast + b.Room
+		if c.Proved = b.Worst; b.Joint { // the limit moves too: figures that leave the same room to where it stands
+			c.Worst, c.Proved = c.leaving(d.worst.room), c.leaving(b.Room)
 		}
 	}
 	s.likely(&c, d)
@@ -122,6 +118,14 @@ func (s *spread) check(i int, sides []*side) Check {
 		c.Low, c.High = Interval(short, of, confidence)
 	}
 	return c
+}
+
+// leaving is the figure that leaves so much room to the limit as it stands.
+func (c *Check) leaving(room float64) float64 {
+	if c.Upper {
+		return c.Finding.AtMost - room
+	}
+	return c.Finding.AtLeast + room
 }
 
 // likely computes the effect of the tolerances on a side by root sum square, and the effect of each.

@@ -82,7 +82,7 @@ type Check struct {
 	Finding solver.Finding // with every dimension at its value
 	Upper   bool           // the figures are those at the upper limit, which the tolerances come nearer to. A limit towards which they do not move it counts last where all hold
 	Figure  float64        // with every dimension at its value
-	Worst   float64        // the worst found
+	Worst   float64        // the worst found; where the limit has a tolerance too, what leaves as much room to the limit as it stands
 	Room    float64        // its distance to the limit, which may depend on the dimensions too
 	RSS     float64        // root sum square
 	OK      bool           // it holds in every engine solved
