@@ -104,7 +104,11 @@ func studied(t *testing.T, path string, options ...string) (*assembled.Engine, *
 		t.Fatal(assembled.InMessages(e.Sketch, err))
 	}
 	if !filepath.IsAbs(path) { // not one that a test has written
-		studiedBefore[key] = study{e, res}
+		kept := *e
+		if kept.Machine, err = e.Machine.Again(e.Values); err != nil { // the study keeps up to 60 MB of positions
+			t.Fatal(err)
+		}
+		studiedBefore[key] = study{&kept, res}
 	}
 	return e, res
 }
