@@ -1,46 +1,19 @@
 package main
 
 import (
+	"barover/render/report"
 	"slices"
 	"strings"
 	"testing"
-
-	"barover/render/report"
-	"barover/render/terminal"
-	"barover/sketch/assembled"
-	"barover/solver/change"
-	"barover/solver/machine"
 )
-
-// comparedOnce is what compare says of a sketch with a dimension set: as it is, with --long, and with --json. It is solved once.
-func comparedOnce(t *testing.T, path, set string) (short, long, object string) {
-	t.Helper()
-	before, after := valuesOf(t, path), valuesOf(t, path, set)
-	found, err := change.Compare(t.Context(), report.EngineOf(before), report.EngineOf(after), machine.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	told := func(long bool) *report.CompareReport { return report.Compare(before, after, found, false, long).Report }
-	b, err := inJSON(told(false))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return told(false).Text(terminal.Ink(false)), told(true).Text(terminal.Ink(false)), string(b)
-}
-
-func valuesOf(t *testing.T, path string, set ...string) *assembled.Engine {
-	t.Helper()
-	e, err := (&valueFlags{set: set}).open(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return e
-}
 
 // A throw that moves nearly everything: what falls short comes first, then what loses most of its room, and the rest is
 // counted. With --long and with --json all of it is there.
 func TestCompareListsWhatMatters(t *testing.T) {
-	short, long, object := comparedOnce(t, larkspur, "throw=1 1/64")
+	args := []string{"compare", larkspur, "--set", "throw=1 1/64"}
+	short, _ := barover(t, args...)
+	long, _ := barover(t, append(args, "--long")...)
+	object, _ := barover(t, append(args, "--json")...)
 	rows := func(text string) (words []string) {
 		for _, line := range strings.Split(text, "\n") {
 			if word := strings.TrimSpace(line[:min(len(line), 10)]); slices.Contains([]string{"now short", "mended", "worse", "better"}, word) {

@@ -6,8 +6,6 @@ import (
 	"path/filepath"
 	"testing"
 	"time"
-
-	"barover/solver/trial/draws"
 )
 
 // fieldOf is what `seek FILE DIM DIM --json` prints.
@@ -16,15 +14,6 @@ type fieldOf struct {
 	Holds  []struct{ From, To [2]float64 }
 	Open   []struct{ From, To [2]float64 }
 	Best   *[2]float64
-}
-
-// coarseMap lets maps of two dimensions take all the time that they want, and gives them fewer cells on each side unless all draws are
-// taken. It returns how many.
-func coarseMap(t *testing.T) int {
-	most := mostLooked
-	t.Cleanup(func() { mostLooked, mostHalved = most, 0 })
-	mostLooked, mostHalved = time.Hour, min(2+draws.Of(4), 4)
-	return 1 << mostHalved
 }
 
 func (f *fieldOf) in(cells []struct{ From, To [2]float64 }, at [2]float64) bool {
@@ -40,7 +29,8 @@ func (f *fieldOf) in(cells []struct{ From, To [2]float64 }, at [2]float64) bool 
 // gear that is solved apart says the same at their corners and in their middles. The figure is taken at marks, which no cell
 // could be proved of before. Nobody says how far to look.
 func TestLarkspurField(t *testing.T) {
-	cells := coarseMap(t)
+	defer func(most time.Duration) { mostLooked = most }(mostLooked)
+	mostLooked = time.Hour
 	out, _ := barover(t, "seek", filepath.Join(exampleFolder, "larkspur.motion"), "return_throw", "return_angle", "--case", "running", "--for", "equal leads", "--json")
 	var f fieldOf
 	if err := json.Unmarshal([]byte(out), &f); err != nil {
@@ -49,7 +39,7 @@ func TestLarkspurField(t *testing.T) {
 	if len(f.Holds) == 0 || f.Best == nil {
 		t.Fatalf("nothing is proved to hold: %s", out)
 	}
-	const limit, meets = 0.0005, 5e-6 // a limit is met to 1e-4 mm
+	const limit, meets, cells = 0.0005, 5e-6, 16 // a limit is met to 1e-4 mm
 	apart := func(at [2]float64) (worst float64) {
 		for _, reverser := range []float64{-22, -11, 0, 11, 22} {
 			g := gearOf(6.01725, reverser)
@@ -70,7 +60,7 @@ func TestLarkspurField(t *testing.T) {
 	for i := range cells * cells {
 		var at [2]float64
 		for k, n := range [2]int{i % cells, i / cells} {
-			at[k] = f.Sought[k].From + (float64(n)+0.5)/float64(cells)*(f.Sought[k].To-f.Sought[k].From)
+			at[k] = f.Sought[k].From + (float64(n)+0.5)/cells*(f.Sought[k].To-f.Sought[k].From)
 		}
 		switch {
 		case f.in(f.Holds, at):

@@ -18,9 +18,6 @@ import (
 // mostLooked bounds the time for the map of two dimensions. Cells not decided by then are left open, and shown as such.
 var mostLooked = 16 * time.Second
 
-// mostHalved is how often the range of the map is halved; 0 for the usual.
-var mostHalved int
-
 // seekTwo maps two dimensions.
 func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *seekFlags) (*variants.Field, error) {
 	if _, err := f.draw.outputs(path); err != nil {
@@ -55,7 +52,7 @@ func (c *console) seekTwo(ctx context.Context, path string, names [2]string, f *
 	}
 	a, err := solved(ctx, c, e, func(p *progress) (*field.Answer, error) {
 		q.Found = c.firstMap(p, e, f.check, q)
-		q.Until, q.Depth = time.Now().Add(mostLooked), mostHalved
+		q.Until = time.Now().Add(mostLooked)
 		return field.Seek(ctx, *q, p.options())
 	})
 	if err != nil {

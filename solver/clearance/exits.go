@@ -52,14 +52,7 @@ func (d *duo) waysOut(n *node, a, b *solid, rel *plane.Placement, at *[taylor.Ma
 	best := math.Inf(-1)
 	for i := range x.n {
 		e := &x.list[i]
-		switch n := e.facing.N; e.facing.Of {
-		case 1:
-			e.bound(v, b, a.reach(n))
-		case 2:
-			e.bound(w, a, b.reach(n))
-		default:
-			e.turning(v, a, b)
-		}
+		e.over(v, w, a, b)
 		if e.lo > best {
 			best, *at = e.lo, e.at
 		}
@@ -132,6 +125,18 @@ func (x *exits) offer(gap float64, f outline.Facing) {
 		x.list[i] = x.list[i-1]
 	}
 	x.list[i] = exit{d: gap, facing: f, parts: room[:0]}
+}
+
+// over bounds the exit of two pieces over the part of their views, of the second by the first in v and of the first by the second in w.
+func (e *exit) over(v, w *view, a, b *solid) {
+	switch n := e.facing.N; e.facing.Of {
+	case 1:
+		e.bound(v, b, a.reach(n))
+	case 2:
+		e.bound(w, a, b.reach(n))
+	default:
+		e.turning(v, a, b)
+	}
 }
 
 // turning computes the polynomials of an exit between two corners or centres, in a direction that turns with them. The

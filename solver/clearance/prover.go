@@ -99,15 +99,16 @@ func (p *Prover) Fork() *Prover {
 type duo struct {
 	*Prover
 	a, b   Body
-	origin [2]plane.Vec        // of the axes of each, in those of its part: see originFor
-	pa, pb []solid             // in these axes: the pieces, and after them sectors of these
-	wholes [2]int              // how many are pieces
-	rel    [][2]*tube.Relative // of each box of all tubes: b in the axes of a, and a in those of b
-	first  []int               // where in rel the boxes of each tube begin
-	on     []int               // the tubes that are needed: see unlike
-	bitten bool                // one of them has a bite
-	reachB float64             // how far the second body reaches from the origin of its axes
-	limit  float64             // parts on which they stay this far apart do not matter
+	origin [2]plane.Vec           // of the axes of each, in those of its part: see originFor
+	pa, pb []solid                // in these axes: the pieces, and after them sectors of these
+	wholes [2]int                 // how many are pieces
+	rel    [][2]*tube.Relative    // of each box of all tubes: b in the axes of a, and a in those of b
+	first  []int                  // where in rel the boxes of each tube begin
+	on     []int                  // the tubes that are needed: see unlike
+	bitten bool                   // one of them has a bite
+	rims   map[*outline.Piece]rim // of the pieces with bites
+	reachB float64                // how far the second body reaches from the origin of its axes
+	limit  float64                // parts on which they stay this far apart do not matter
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
 }
@@ -130,6 +131,7 @@ func (p *Prover) pair(a, b Body) *duo {
 	d.heap.Reset()
 	d.reachB = b.Region.Centre.Sub(d.origin[1]).Len() + b.Region.Radius
 	d.floor, d.limit = math.Inf(1), math.Inf(1)
+	d.rims = map[*outline.Piece]rim{}
 	d.best = Answer{Lo: math.Inf(1), Hi: math.Inf(1)}
 	return d
 }

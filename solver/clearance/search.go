@@ -69,7 +69,7 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	d.glance()
 	for d.heap.Len() > 0 {
 		lo := min(d.heap.Top(), d.floor)
-		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
+		if lo >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
 			break
 		}
 		if d.best.Boxes++; d.best.Boxes > d.parts(nodesAllowed) || d.best.Boxes&63 == 0 && ctx.Err() != nil {
@@ -84,26 +84,8 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	if d.heap.Len() > 0 {
 		d.best.Lo = min(d.best.Lo, d.heap.Top())
 	}
-	d.best.Done = d.best.Hi-d.best.Lo <= d.allowed()
+	d.best.Done = d.best.Hi-d.best.Lo <= d.tolerance
 	return d.best
-}
-
-// allowed is how far apart the bounds may be in the end. The depth of an overlap with holes is hard to bound, and need
-// not be known as well as a distance.
-func (d *duo) allowed() float64 {
-	share := 0.0
-	if !d.bitten {
-		return d.tolerance
-	}
-	switch n := d.best.Boxes; {
-	case n > 16000:
-		share = 0.05
-	case n > 8000:
-		share = 0.02
-	case n > 4000:
-		share = 0.005
-	}
-	return max(d.tolerance, -share*d.best.Hi)
 }
 
 // glance measures the outlines where the circles round them come nearest, for a first value to compare with.
@@ -303,7 +285,8 @@ func (d *duo) faced(n *node, a, b *solid, rel *plane.Placement) (lo, mid float64
 }
 
 // outOfBites bounds the depth of two overlapping pieces with bites by how far their common places reach out of the bites,
-// over all their motion on the part. It is never above zero, and only above lo does it count.
+// over all their motion on the part. It is never above zero, and only above lo does it count. Where they are no deeper anywhere
+// than has been found, it says just that. Otherwise it loses as much as anything moves.
 func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement, lo float64) float64 {
 	out := a.Reach(b.Piece, rel, 0, -n.mid)
 	if n.mid = max(n.mid, min(0, -out)); n.mid <= n.lo {
@@ -312,8 +295,10 @@ func (d *duo) outOfBites(n *node, a, b *solid, rel *plane.Placement, lo float64)
 	if n.mid <= lo {
 		return lo
 	}
-	v := d.views[n.tube]
-	return min(0, -a.Reach(b.Piece, rel, v.strays(b.Centre, b.Radius), -lo))
+	if most := min(d.best.Hi-d.tolerance/2, d.limit, 0); n.mid >= most && d.noDeeper(n, a, b, -most) {
+		return most
+	}
+	return min(0, -a.Reach(b.Piece, rel, d.views[n.tube].strays(b.Centre, b.Radius), -lo))
 }
 
 func (d *duo) back(n *node) *view {
