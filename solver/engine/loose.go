@@ -5,7 +5,6 @@ import (
 
 	"barover/solver"
 	"barover/solver/hunt"
-	"barover/solver/plane"
 )
 
 const (
@@ -160,25 +159,27 @@ func (r *Run) couples(f *missFigure) bool {
 // centres lists the turns at which the crank is in line with the rod or square to it: the dead centres of this rod, and
 // those of a rod a quarter of a turn away from it.
 func (r *Run) centres(f *missFigure) (turns []float64) {
-	at := r.Engine.NewStation()
-	lean := func(s *Station, by func(a, b plane.Vec) float64) float64 {
-		s.speeds()
-		return by(s.rate(f.p), s.pose.Point[f.q].Sub(s.pose.Point[f.p]))
+	lean := func(s *Station) [2]float64 {
+		s.going()
+		way, rod := s.rate(f.p), s.pose.Point[f.q].Sub(s.pose.Point[f.p])
+		return [2]float64{way.Dot(rod), way.Cross(rod)}
 	}
-	for _, by := range [2]func(a, b plane.Vec) float64{plane.Vec.Dot, plane.Vec.Cross} {
-		side := func(t float64) float64 {
-			if !r.Stand(t, at) {
-				return math.NaN()
+	span, at, room := r.Spans[0], r.Engine.NewStation(), new(Station)
+	a := lean(span[0].CopyTo(room))
+	for i := 1; i < len(span); i++ {
+		b := lean(span[i].CopyTo(room))
+		for k := range a {
+			side := func(t float64) float64 {
+				if !r.Stand(t, at) {
+					return math.NaN()
+				}
+				return lean(at)[k]
 			}
-			return lean(at, by)
-		}
-		span, room := r.Spans[0], new(Station)
-		for i := 1; i < len(span); i++ {
-			a, b := lean(span[i-1].CopyTo(room), by), lean(span[i].CopyTo(room), by)
-			if a == 0 || a*b < 0 {
-				turns = append(turns, hunt.RootBetween(side, span[i-1].Turn, span[i].Turn, a, b, TurnTolerance))
+			if a[k] == 0 || a[k]*b[k] < 0 {
+				turns = append(turns, hunt.RootBetween(side, span[i-1].Turn, span[i].Turn, a[k], b[k], TurnTolerance))
 			}
 		}
+		a = b
 	}
 	return turns
 }
