@@ -74,7 +74,7 @@ func TestFormCovers(t *testing.T) {
 			}
 		}
 	}
-	if looked < draws.Of(8000) || arcs == 0 {
+	if looked < draws.Of(6000) || arcs == 0 {
 		t.Errorf("too little came of it: %d directions, %d arcs that stray", looked, arcs)
 	}
 }

@@ -17,7 +17,7 @@ import (
 	"barover/solver/tube"
 )
 
-var linkages = flag.Int("linkages", draws.Of(40), "how many random linkages TestNoEngineBelowWithPlay draws; 1000 is the long form")
+var linkages = flag.Int("linkages", max(10, draws.Of(40)), "how many random linkages TestNoEngineBelowWithPlay draws; 1000 is the long form")
 
 // randomPlayed draws a linkage, near toggles and change points too, with sizes and with play at some of its eyes. It is nil where it cannot
 // be assembled.

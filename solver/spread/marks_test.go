@@ -124,7 +124,7 @@ func TestMarksBoundIsNear(t *testing.T) {
 	rng := rand.New(rand.NewPCG(*seed, 31))
 	var off []float64
 	jumps := 0
-	for n := range draws.Of(12) {
+	for n := range max(3, draws.Of(12)) {
 		v := newSlideValve(rng, float64(n&1)*(0.3+0.3*rng.Float64()))
 		var tols []spread.Tolerance
 		for i, x := range v.dims {
