@@ -46,11 +46,13 @@ func (c *coupled) least() float64 {
 		return math.Abs(math.Hypot(c.base+c.throw*(math.Cos(b)-math.Cos(a)), c.throw*(math.Sin(b)-math.Sin(a))) - c.base)
 	}
 	width := 3 * (c.play + math.Abs(c.quarter)*c.throw) / c.throw
+	step := width / 400
 	for k := range 1440 {
 		t := 2 * math.Pi * float64(k) / 1440
 		for i := -400; i <= 400; i++ {
-			at := t + width*float64(i)/400
-			if miss(t, at) > c.play || miss(t+math.Pi/2, at+math.Pi/2+c.quarter) > c.play {
+			at := t + step*float64(i)
+			if beyond := math.Max(miss(t, at), miss(t+math.Pi/2, at+math.Pi/2+c.quarter)) - c.play; beyond > 0 {
+				i += int(beyond / (c.throw * step)) // a step moves the pin by no more than this
 				continue
 			}
 			pin := plane.Vec{X: c.base}.Add(plane.Polar(at).Scale(c.throw))

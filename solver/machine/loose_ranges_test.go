@@ -39,8 +39,8 @@ func anyWavy(rng *rand.Rand, ranges int) *wavy {
 		w.angle, w.rod, w.play = append(w.angle, a*deg), append(w.rod, w.base+within(-0.1, 0.1)), append(w.play, within(0.05, 0.4))
 	}
 	for range ranges {
-		w.lift = append(w.lift, wave{within(1, 3), within(0.3, 4), within(-3, 3)})
-		w.twist = append(w.twist, wave{within(0.2, 0.6) * deg, within(0.3, 4), within(-3, 3)})
+		w.lift = append(w.lift, wave{within(1, 3), within(0.3, 4) / float64(ranges), within(-3, 3)})
+		w.twist = append(w.twist, wave{within(0.2, 0.6) * deg, within(0.3, 4) / float64(ranges), within(-3, 3)})
 		w.ranges = append(w.ranges, [2]float64{-within(1, 4), within(1, 4)})
 	}
 	return w

@@ -8,15 +8,15 @@ import (
 	"barover/solver/expr"
 )
 
-// notched is an arm of 100 that goes round a shaft in springs, past a pin that a list sets nearer notch by notch. With the shaft level
+// notched is an arm of 100 that goes round a shaft, whose springs stand at the steps up, past a pin that a list sets nearer notch by notch. With the shaft level
 // with the pin a corner of the arm points straight at it, and so the least is the pin's distance less the corner's and the pin's radius.
-func notched(notches int) (d *draft, least float64, list []float64) {
+func notched(notches int, up ...float64) (d *draft, least float64, list []float64) {
 	d = newDraft(0, 360, 30)
 	for i := range notches {
 		list = append(list, 2-3.9*float64(i)/float64(notches-1))
 	}
 	notch := d.travel("notch", list[0], false, list...)
-	springs := d.travel("springs", 0, true, -2, 0, 2)
+	springs := d.travel("springs", 0, true, up...)
 	end := d.found("end")
 	shaft := d.at("shaft", d.num(0), springs)
 	d.arm(shaft, end, d.num(100), d.g.Turn())
@@ -30,7 +30,7 @@ func notched(notches int) (d *draft, least float64, list []float64) {
 
 // Hundreds of listed settings are proved with a range among them.
 func TestManySettingsAreProved(t *testing.T) {
-	d, least, _ := notched(600)
+	d, least, _ := notched(600, -2, 0, 2)
 	res := d.study(t, d.drawn())
 	for _, f := range res.Findings {
 		if f.Sure != solver.Proved || len(f.Unproved) > 0 || !f.OK {
@@ -45,7 +45,7 @@ func TestManySettingsAreProved(t *testing.T) {
 // Settings that would take up too much are named, and what is said of them was only looked at.
 func TestSettingsBeyondAreTold(t *testing.T) {
 	const n = maxTubes + 20
-	d, least, list := notched(n)
+	d, least, list := notched(n, 0)
 	res, err := study(t.Context(), d.p, d.drawn(), Options{numbers: 1})
 	if err != nil {
 		t.Fatal(err)
