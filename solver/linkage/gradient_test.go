@@ -31,8 +31,8 @@ func (f figure) of(p *Pose) (sum float64) {
 // slope is df/dp at 0 by central differences to the fourth order, at two steps. It is no number where f is not, or where
 // the two tell differently, as they do next to a dead centre.
 func slope(f func(d float64) float64, h float64) float64 {
-	at := func(h float64) float64 { return (8*(f(h)-f(-h)) - (f(2*h) - f(-2*h))) / (12 * h) }
-	a, b := at(h), at(h/2)
+	twice, once, half := f(2*h)-f(-2*h), f(h)-f(-h), f(h/2)-f(-h/2)
+	a, b := (8*once-twice)/(12*h), (8*half-once)/(6*h)
 	if !(math.Abs(a-b) <= 1e-7*max(1, math.Abs(b))) {
 		return math.NaN()
 	}
@@ -148,6 +148,17 @@ func countKinds(n map[string]int, m *schedule.Model, s *schedule.Schedule) {
 			n[fmt.Sprint("row ", r.Kind)]++
 		}
 	}
+}
+
+// countRare counts what a machine was made of, and reports whether some of it was in fewer than three machines so far.
+func countRare(n map[string]int, m *schedule.Model, s *schedule.Schedule) (rare bool) {
+	made := make(map[string]int)
+	countKinds(made, m, s)
+	for k := range made {
+		rare = rare || n[k] < 3
+		n[k]++
+	}
+	return rare
 }
 
 // wantAllKinds fails for a kind that was never tried.

@@ -9,6 +9,7 @@ import (
 	"barover/solver/expr"
 	"barover/solver/plane"
 	"barover/solver/schedule"
+	"barover/solver/trial/draws"
 )
 
 // machine grows a random linkage piece by piece. Each piece is laid where it stands at the start, and its lengths and
@@ -327,10 +328,11 @@ func satisfied(t *testing.T, m *schedule.Model, v *expr.Values, p *Pose, tol flo
 	}
 }
 
-// randomMachines calls f with linkages that can be assembled, made from a seed.
+// randomMachines calls f with linkages that can be assembled, made from a seed: with a share of them, and with each that has a kind of
+// point, part, equation, op or row which few before it had.
 func randomMachines(t *testing.T, seed uint64, count int, f func(name string, m *machine, l *Linkage)) {
 	t.Helper()
-	good := 0
+	good, met := 0, make(map[string]int)
 	for i := range count {
 		rnd := rand.New(rand.NewPCG(seed, uint64(i)))
 		m := newMachine(rnd)
@@ -340,6 +342,9 @@ func randomMachines(t *testing.T, seed uint64, count int, f func(name string, m 
 			continue // a random piece may hold what is held already, or stand on a dead centre
 		}
 		good++
+		if rare := countRare(met, m.Model, l.s); !rare && i >= draws.Of(count) {
+			continue
+		}
 		f(fmt.Sprintf("seed %d, machine %d", seed, i), m, l)
 		if t.Failed() {
 			t.Fatalf("seed %d, machine %d", seed, i)

@@ -9,6 +9,7 @@ import (
 
 	"barover/solver/plane"
 	"barover/solver/position"
+	"barover/solver/trial/draws"
 )
 
 // What loose lines leave free is named, with what would hold it; what they hold is not.
@@ -132,7 +133,7 @@ func TestLooseBlocks(t *testing.T) {
 // A point that nothing but loose lines hold, against a search that halves its steps.
 func TestLoosePointAlone(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(5, 5))
-	for n := range 40 {
+	for n := range draws.Of(40) {
 		var at []plane.Vec
 		var want, play []float64
 		s := newDraft()
