@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"fmt"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -9,11 +10,14 @@ import (
 
 // mostTime is how long any file may take. On an idle processor each takes less than half a second; the rest allows for a busy
 // one. A file whose time grows with the square of its size takes longer than mostTime.
-const mostTime = 15 * time.Second
+const mostTime = 5 * time.Second
+
+// mostStack is how far a stack may grow, bytes: what calls itself once a line, for 10,000 lines, does not fit.
+const mostStack = 1 << 20
 
 // manyFiles joins n lines to files of a size that the parser takes, each used by the one before, and gives their reader.
 func manyFiles(n int, line func(i int) string) map[string]string {
-	const each = 40_000
+	const each = 8_000
 	files := map[string]string{}
 	for k := 0; k*each < n || k == 0; k++ {
 		var b strings.Builder
@@ -32,28 +36,28 @@ func manyFiles(n int, line func(i int) string) map[string]string {
 // TestAttacks reads sketches that are made to take long or to run deep. What is said of them is in each case either
 // nothing or the given text.
 func TestAttacks(t *testing.T) {
-	const n = 50_000    // for what may run deep
-	const some = 20_000 // for what may take long
+	const some = 10_000
+	defer debug.SetMaxStack(debug.SetMaxStack(mostStack))
 	tests := []struct {
 		name  string
 		files map[string]string
 		want  string // part of the first message; "" for none
 	}{
-		{"chain", manyFiles(n, func(i int) string {
+		{"chain", manyFiles(some, func(i int) string {
 			if i == 0 {
-				return "dim d0 = 1\npoint p at d49999, 0"
+				return "dim d0 = 1\npoint p at d9999, 0"
 			}
 			return fmt.Sprintf("dim d%d = d%d + 1", i, i-1)
 		}), ""},
 		{"chain backward", manyFiles(some, func(i int) string {
 			if i == some-1 {
-				return "dim d19999 = 1\npoint p at d0, 0"
+				return "dim d9999 = 1\npoint p at d0, 0"
 			}
 			return fmt.Sprintf("dim d%d = d%d*1.0000001", i, i+1)
 		}), ""},
 		{"chain of products", manyFiles(some, func(i int) string {
 			if i == some-1 {
-				return "dim d19999 = 1mm\npoint p at d0, 0"
+				return "dim d9999 = 1mm\npoint p at d0, 0"
 			}
 			if i%2 == 1 {
 				return fmt.Sprintf("dim d%d = 1", i)
@@ -62,18 +66,18 @@ func TestAttacks(t *testing.T) {
 		}), ""},
 		{"squares", manyFiles(some, func(i int) string {
 			if i == some-1 {
-				return "dim d19999 = 1"
+				return "dim d9999 = 1"
 			}
 			return fmt.Sprintf("dim d%d = d%d*d%d", i, i+1, i+1)
 		}), ""},
-		{"circle", manyFiles(n, func(i int) string { return fmt.Sprintf("dim d%d = d%d", i, (i+1)%n) }), "49993 more"},
-		{"measures", manyFiles(n, func(i int) string {
-			if i == n-1 {
-				return "measure m49999 = 1"
+		{"circle", manyFiles(some, func(i int) string { return fmt.Sprintf("dim d%d = d%d", i, (i+1)%some) }), "9993 more"},
+		{"measures", manyFiles(some, func(i int) string {
+			if i == some-1 {
+				return "measure m9999 = 1"
 			}
 			return fmt.Sprintf("measure m%d = m%d + 1", i, i+1)
 		}), ""},
-		{"circle of measures", manyFiles(some, func(i int) string { return fmt.Sprintf("measure m%d = m%d", i, (i+1)%some) }), "19993 more"},
+		{"circle of measures", manyFiles(some, func(i int) string { return fmt.Sprintf("measure m%d = m%d", i, (i+1)%some) }), "9993 more"},
 		{"wrong names", manyFiles(some, func(i int) string { return fmt.Sprintf("dim d%d = e%d", i, i) }), "there is no dimension e0"},
 		{"one wrong name", manyFiles(some, func(i int) string { return fmt.Sprintf("dim d%d = e", i) }), "there is no dimension e"},
 		{"one used as two", manyFiles(some, func(i int) string {
@@ -89,31 +93,31 @@ func TestAttacks(t *testing.T) {
 			return fmt.Sprintf("made d%d = d%d + 1", i-1, max(0, i-3))
 		}), "d0 → d0"},
 		{"positions", map[string]string{"f0.motion": "turn a = 0 to 360 step 0.00036\n"}, "more than 100000 positions"},
-		{"travels", manyFiles(20_000, func(i int) string { return fmt.Sprintf("travel t%d = 0 to 1 step 0.1", i) }), "is the most"},
+		{"travels", manyFiles(some, func(i int) string { return fmt.Sprintf("travel t%d = 0 to 1 step 0.1", i) }), "is the most"},
 		{"settings", map[string]string{"f0.motion": "travel t = " + strings.Repeat("1, ", 9_000) + "1\n"}, ""},
-		{"profiles", manyFiles(40_000, func(i int) string {
+		{"profiles", manyFiles(2*some, func(i int) string {
 			switch {
-			case i < 4_000:
+			case i < 2_000:
 				return fmt.Sprintf("point p%d at %d, 0\npart a%d at p%d heading 0", i, i, i, i)
-			case i < 8_000:
-				return fmt.Sprintf("profile a%d.x_1 across 0 to 1\n  disc 0, 0 dia 1", i-4_000)
+			case i < 4_000:
+				return fmt.Sprintf("profile a%d.x_1 across 0 to 1\n  disc 0, 0 dia 1", i-2_000)
 			}
 			return "clear all by 1"
 		}), "more than 100000 pairs"},
-		{"allowed", manyFiles(30_000, func(i int) string {
+		{"allowed", manyFiles(some, func(i int) string {
 			if i == 0 {
 				return "point p at 0, 0\npoint q at 1, 0\npart a at p heading 0\npart b at q heading 0\nclear all by 1"
 			}
 			return fmt.Sprintf("profile %s.x_%d across 0 to 1\n  disc 0, 0 dia 1\nallow a.x_1 b", string("ab"[i%2]), i)
 		}), "more than 100000 pairs"},
-		{"parts on one point", manyFiles(10_000, func(i int) string {
+		{"parts on one point", manyFiles(some/2, func(i int) string {
 			if i == 0 {
 				return "point p at 0, 0\nclear all by 1"
 			}
 			return fmt.Sprintf("part a%d at p heading 0\nprofile a%d.x_1 across 0 to 1\n  disc 0, 0 dia 1", i, i)
 		}), "more than 100000 pairs"},
-		{"circle of parts", manyFiles(20_000, func(i int) string {
-			return fmt.Sprintf("point p%d on a%d at 0, 0\npart a%d at p%d heading 0", i, (i+1)%20_000, i, i)
+		{"circle of parts", manyFiles(some, func(i int) string {
+			return fmt.Sprintf("point p%d on a%d at 0, 0\npart a%d at p%d heading 0", i, (i+1)%some, i, i)
 		}), "in a circle"},
 		{"files", uses(1000, func(i int) string { return fmt.Sprintf("use \"f%d.motion\"", i+1) }), "files use one another in a row"},
 		{"files in a circle", uses(15, func(i int) string {
@@ -141,17 +145,17 @@ func TestAttacks(t *testing.T) {
 			}
 			return b.String()
 		}), "more than 200 files"},
-		{"a long sum", manyFiles(1_000, func(i int) string {
+		{"a long sum", manyFiles(500, func(i int) string {
 			return fmt.Sprintf("dim d%d = %s1", i, strings.Repeat("e*d*", 450))
 		}), "there is no dimension e"},
-		{"a sum of many figures", manyFiles(2_000, func(i int) string {
-			if i < 1000 {
+		{"a sum of many figures", manyFiles(1_000, func(i int) string {
+			if i < 500 {
 				return fmt.Sprintf("dim d%d = 1", i)
 			}
 			var b strings.Builder
 			fmt.Fprintf(&b, "dim d%d = 1", i)
 			for k := range 400 {
-				fmt.Fprintf(&b, "%cd%d", "+*"[k%2], (i*7+k)%1000)
+				fmt.Fprintf(&b, "%cd%d", "+*"[k%2], (i*7+k)%500)
 			}
 			return b.String()
 		}), ""},

@@ -17,6 +17,7 @@ import (
 	"barover/solver"
 	"barover/solver/expr"
 	"barover/solver/outline"
+	"barover/solver/trial/draws"
 )
 
 // fingerprint says in sorted lines what a sketch comes to, by names alone: numbers of points, nodes and statements, which
@@ -275,7 +276,7 @@ func TestAnyStatements(t *testing.T) {
 	slices.SortFunc(lists, slices.Compare) // so that a seed gives the same sketches again
 	words := strings.Fields(strings.Join(slices.Concat(lists...), " "))
 	usable := 0
-	for range 3000 {
+	for range draws.Of(3000) {
 		lines := slices.Clone(lists[r.Intn(len(lists))])
 		for range r.Intn(4) {
 			i := r.Intn(len(lines))
@@ -306,7 +307,7 @@ func TestAnyStatements(t *testing.T) {
 			fingerprint(s) // indexes out of range would end the test
 		}
 	}
-	if usable < 100 {
-		t.Errorf("%d of 3000 sketches were usable", usable)
+	if usable < draws.Of(100) {
+		t.Errorf("%d of %d sketches were usable", usable, draws.Of(3000))
 	}
 }
