@@ -8,7 +8,6 @@
 package sweep
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -208,12 +207,7 @@ func sides(r, tol float64) int {
 // Hull returns the least convex polygon round the points, anticlockwise, without corners that lie on its edges. The
 // points are put in another order.
 func Hull(v []plane.Vec) Convex {
-	slices.SortFunc(v, func(a, b plane.Vec) int {
-		if a.X != b.X {
-			return cmp.Compare(a.X, b.X)
-		}
-		return cmp.Compare(a.Y, b.Y)
-	})
+	v = across(v)
 	h := make(Convex, 0, len(v)/2+4)
 	chain := func(from int, q plane.Vec) {
 		for len(h) >= from+2 && h[len(h)-1].Sub(h[len(h)-2]).Cross(q.Sub(h[len(h)-2])) <= 0 {
