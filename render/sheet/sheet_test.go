@@ -274,6 +274,9 @@ func TestOddEngines(t *testing.T) {
 	for _, turn := range []solver.Turn{{From: 1, To: 1}, {From: 2, To: 1}, {To: math.Inf(1)}, {To: math.NaN()}, {To: 1e9}} {
 		e := mill(t)
 		e.Problem.Turn = turn
+		if turn.To == 1e9 { // with one part alone: its outlines at places all over its way take long to put together
+			e.Pick.Only = []string{"conrod"}
+		}
 		engines = append(engines, e)
 	}
 	e := mill(t)
