@@ -77,9 +77,10 @@ func (m *Engine) Again(v *expr.Values) (*Engine, error) {
 	return putIn(m.Problem, v, m, func() (*linkage.Linkage, error) { return m.Linkage.Again(v) })
 }
 
-// Anew is New, faster: it keeps the outlines that are the same in m, an Engine of the same sketch.
+// Anew is New, faster: it keeps the outlines that are the same in m, an Engine of the same sketch with the same turn and travels, and
+// assembles as linkage.Linkage.Again does.
 func (m *Engine) Anew(p *solver.Problem, v *expr.Values) (*Engine, error) {
-	return putIn(p, v, m, func() (*linkage.Linkage, error) { return assemble(p, v) })
+	return putIn(p, v, m, func() (*linkage.Linkage, error) { return m.Linkage.Again(v) })
 }
 
 // Redrawn returns the same Engine with other values of dimensions that move no part (see Problem.Moves). Outlines, bands
