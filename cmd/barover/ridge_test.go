@@ -16,9 +16,9 @@ import (
 func TestRidgeAcrossRanges(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "ridge.motion")
 	text := `units mm
-travel rev = -98.2deg to 177.6deg step 10deg rest 9.6deg
-travel up = -4.748726 to 4.028914 step 2 rest 0
-travel shift = -4.01843 to 4.423486 step 2 rest 0
+travel rev = -98.2deg to 177.6deg step 30deg rest 9.6deg
+travel up = -4.748726 to 4.028914 step 4 rest 0
+travel shift = -4.01843 to 4.423486 step 4 rest 0
 point shaft at 0, up
 point pin near 26.3, 4.1
 length shaft pin = 26.429872
