@@ -73,7 +73,7 @@ func drawnChecks(rng *rand.Rand, p *solver.Problem) []int {
 // An engine that takes over what it can from another comes out as one that is made from the beginning: near the first, where
 // checks begin to foul, and far from it, where it no longer assembles.
 func TestAgainIsAnew(t *testing.T) {
-	e := openLarkspur(t)
+	e := levelLarkspur(t)
 	rng := rand.New(rand.NewPCG(*seed, 4))
 	t.Logf("seed %d", *seed)
 	all := drawnChecks(rng, e.Problem)
@@ -155,7 +155,7 @@ func apartBy(a, b float64) float64 {
 
 // What is proved of an engine without the answer is what the answer says, wherever the bar is put.
 func TestAgainstIsTheAnswer(t *testing.T) {
-	e := openLarkspur(t)
+	e := levelLarkspur(t)
 	rng := rand.New(rand.NewPCG(*seed, 5))
 	t.Logf("seed %d", *seed)
 	all := engine.Everything(e.Problem).Checks
