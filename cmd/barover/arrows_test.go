@@ -22,8 +22,8 @@ var allowed = map[string][]string{
 }
 
 // floors are the solver's rooms from the ground up. None imports one that stands above it.
-var floors = []string{"plane", "spare", "queue", "expr", "schedule", "outline", "taylor", "position", "linkage", "tube", "clearance", "", "hunt", "engine", "machine",
-	"change", "seek", "field", "mend", "spread"}
+var floors = []string{"plane", "spare", "queue", "expr", "schedule", "outline", "taylor", "position", "linkage", "tube", "sums", "clearance", "", "hunt", "engine",
+	"machine", "change", "seek", "field", "mend", "spread"}
 
 // floorOf is how high a room of the solver stands; false for one that only tests use, and for what is no room of it.
 func floorOf(path string) (int, bool) {

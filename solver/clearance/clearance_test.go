@@ -3,11 +3,16 @@ package clearance
 import (
 	"context"
 	"math"
+	"sync"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
+	"barover/solver/expr"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/sums"
 	"barover/solver/trial"
 	"barover/solver/trial/draws"
 	"barover/solver/tube"
@@ -234,7 +239,7 @@ func TestBelow(t *testing.T) {
 		limit, height float64
 		stretches     int
 	}{{0.5, 0, 0}, {0.28, 3, 0}, {0.5, 3, 1}, {1, 0, 2}, {2, 0, 2}, {2, -1.25, 2}, {5.5, 0, 1}, {1000, 0, 1}} {
-		b := p.Below(context.Background(), rod, bar, Place{Travel: []float64{c.height}}, c.limit, 1e-3*degree)
+		b := p.Below(context.Background(), rod, bar, tube.Place{Travel: []float64{c.height}}, c.limit, 1e-3*degree)
 		if !b.Done || len(b.At) != c.stretches {
 			t.Errorf("below %v at height %v: %v", c.limit, c.height, b)
 			continue
@@ -287,7 +292,7 @@ func TestOutOfTime(t *testing.T) {
 	if cut.Done || cut.Lo > full.Hi || !full.Done {
 		t.Errorf("cut short [%v, %v] done %v; in full [%v, %v]", cut.Lo, cut.Hi, cut.Done, full.Lo, full.Hi)
 	}
-	if b := p.Below(stopped, rod, bar, Place{Travel: []float64{0}}, full.Hi+1, 1e-9); b.Done {
+	if b := p.Below(stopped, rod, bar, tube.Place{Travel: []float64{0}}, full.Hi+1, 1e-9); b.Done {
 		t.Error("stretches are said to be done that were cut short")
 	}
 }
@@ -321,7 +326,7 @@ func TestLoose(t *testing.T) {
 	if a := p.Least(context.Background(), wheel, bar); a.Done || !math.IsInf(a.Lo, -1) {
 		t.Errorf("a claim about what is loose: [%v, %v]", a.Lo, a.Hi)
 	}
-	if b := p.Below(context.Background(), wheel, bar, Place{Travel: []float64{0}}, 1, degree); b.Done || len(b.At) != 1 {
+	if b := p.Below(context.Background(), wheel, bar, tube.Place{Travel: []float64{0}}, 1, degree); b.Done || len(b.At) != 1 {
 		t.Errorf("stretches of what is loose: %v", b)
 	}
 	if _, err := p.Figure(context.Background(), s.Graph.X(d)); err == nil {
@@ -329,5 +334,39 @@ func TestLoose(t *testing.T) {
 	}
 	if _, err := p.Figure(context.Background(), s.Graph.X(2)); err != nil {
 		t.Errorf("the crosshead: %v", err)
+	}
+}
+
+// TestForks has several goroutines ask the same at once: all must get the same answer.
+func TestForks(t *testing.T) {
+	s := trial.SliderCrank(1)
+	g := s.Graph
+	share := g.Div(g.Sub(g.Unary(expr.Greatest, g.X(2)), g.X(2)), g.Unary(expr.Span, g.X(2)))
+	r := newRig(t, s, whole, []tube.Range{{From: -3, To: 3}}, 0)
+	rod, bar := bars(t, r)
+	p := New([]*tube.Tube{r.tube}, 1e-3)
+	type answer struct {
+		Least Answer
+		Most  sums.Answer
+	}
+	got := make([]answer, 4)
+	var wait sync.WaitGroup
+	for i := range got {
+		wait.Go(func() {
+			q := p.Fork()
+			got[i].Least = q.Least(context.Background(), rod, bar)
+			f, err := q.Figure(context.Background(), share)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			got[i].Most = f.Greatest(context.Background(), 1e-4)
+		})
+	}
+	wait.Wait()
+	for i := range got {
+		if d := cmp.Diff(got[0], got[i]); d != "" {
+			t.Errorf("goroutine %d:\n%s", i, d)
+		}
 	}
 }

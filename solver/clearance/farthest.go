@@ -15,7 +15,7 @@ import (
 // at the place At it is at least Lo.
 type Farthest struct {
 	Lo, Hi float64
-	At     Place
+	At     tube.Place
 	Done   bool // Hi - Lo is within the tolerance
 }
 
@@ -57,7 +57,7 @@ func (p *Prover) Farthest(ctx context.Context, a, b Body, enough float64) Farthe
 	}
 	for boxes := 0; open.Len() > 0; boxes++ {
 		best.Hi = -open.Top()
-		if best.Hi-best.Lo <= p.tolerance || best.Hi <= enough || boxes == p.parts(nodesAllowed) || boxes&63 == 63 && ctx.Err() != nil {
+		if best.Hi-best.Lo <= p.tolerance || best.Hi <= enough || boxes == p.sums.Parts(nodesAllowed) || boxes&63 == 63 && ctx.Err() != nil {
 			break
 		}
 		n := open.Pop()
@@ -201,7 +201,7 @@ func (d *duo) widestOf(n *farNode) (k int) {
 
 // Above finds where on the turn two bodies are farther apart than limit, mm, at one travel setting of one of the tubes.
 // Outside the stretches they are proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
-func (p *Prover) Above(ctx context.Context, a, b Body, at Place, limit, fine float64) tube.Stretches {
+func (p *Prover) Above(ctx context.Context, a, b Body, at tube.Place, limit, fine float64) tube.Stretches {
 	t := p.tubes[at.Tube]
 	s := &sweep{p.pair(a, b), at.Tube, limit}
 	if s.beyond() {

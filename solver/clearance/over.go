@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync/atomic"
 
+	"barover/solver/sums"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -18,7 +19,7 @@ type Over struct {
 	space     *taylor.Space
 	disc      []bool // of each size: that and the next are a place in a disc
 	tolerance float64
-	store     *wholeStore
+	sums      *sums.Prover
 	allowed   int          // how many parts of boxes may be tried for one figure
 	whole     bool         // the tubes leave no gap
 	cells     [][]*cell    // of each box of each tube
@@ -55,7 +56,7 @@ func NewOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 
 func newOver(tubes []*tube.Tube, disc []bool, tolerance float64) (*Over, bool) {
 	o := &Over{tubes: tubes, plan: tubes[0].Plan, space: tubes[0].Space, disc: disc, tolerance: tolerance,
-		store: newWholeStore(tubes), allowed: overAllowed, whole: true, below: (*taylor.Space).LineBelow}
+		sums: sums.New(tubes, tolerance), allowed: overAllowed, whole: true, below: (*taylor.Space).LineBelow}
 	for _, t := range tubes {
 		o.whole = o.whole && t.Whole() && len(t.Boxes) > 0
 		if t.Space != o.space {
@@ -78,7 +79,7 @@ func (o *Over) Allow(parts int) {
 // of other sizes than the rest of it.
 func (o *Over) Shaken() {
 	for ; o != nil; o = o.first {
-		o.store.shaken = o.disc
+		o.sums.Shaken(o.disc)
 	}
 }
 
@@ -90,7 +91,7 @@ func (o *Over) Only(turn tube.Range) { o.only = &turn }
 // no more than Near at the place At with these sizes, each from -1, the least, to 1.
 type Worst struct {
 	Lo, Near float64
-	At       Place
+	At       tube.Place
 	Dev      []float64
 	Boxes    int
 }
@@ -186,7 +187,7 @@ func (o *Over) least(ctx context.Context, a, b *Form, keeps float64) (Worst, boo
 
 // begin puts every box into the queue.
 func (d *pairOver) begin() {
-	for _, t := range unlike(d.tubes, true, d.plan.Schedule.PartRides(d.a.part)|d.plan.Schedule.PartRides(d.b.part)) {
+	for _, t := range tube.Unlike(d.tubes, d.plan.Schedule.PartRides(d.a.part)|d.plan.Schedule.PartRides(d.b.part)) {
 		for i := range d.tubes[t].Boxes {
 			m := overNode{tube: t, box: i, ia: -1, ib: -1, part: tube.Full(), cell: d.cells[t][i]}
 			if m.lo = d.apart(m.cell, d.a.hub, d.b.hub, d.a.reach+d.b.reach); len(d.a.pieces)*len(d.b.pieces) == 1 {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"barover/solver/expr"
+	"barover/solver/sums"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -40,25 +41,15 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 	if err != nil {
 		return nil, nil, err
 	}
-	p := &Prover{tubes: o.tubes, values: o.plan.Values, tolerance: o.tolerance, store: o.store}
-	s = &sumOver{Over: o, sign: sign, overSearch: newSearch(), all: o.space.Few(math.MaxUint64), guess: math.Inf(1), run: make([]*tube.Runner, len(o.tubes))}
+	s = &sumOver{Over: o, sign: sign, overSearch: newSearch(), wholes: len(f.Wholes) > 0, all: o.space.Few(math.MaxUint64), guess: math.Inf(1), run: make([]*tube.Runner, len(o.tubes))}
 	rides, held := o.plan.Schedule.SumRides(sum), o.plan.Values.Graph.Held(sum)
 	if less != expr.None {
 		rides, held = rides|o.plan.Schedule.SumRides(less), held && o.plan.Values.Graph.Held(less)
 	}
-	for _, t := range unlike(o.tubes, true, rides) {
-		r, ok := tube.NewRunner(f, o.tubes[t])
-		if !ok {
-			return nil, nil, HeadingLost
+	for _, t := range tube.Unlike(o.tubes, rides) {
+		if s.run[t], err = o.sums.Runner(ctx, f, t); err != nil {
+			return nil, nil, err
 		}
-		if s.wholes = len(f.Wholes) > 0; s.wholes {
-			w, err := p.wholes(ctx, t, f.Wholes)
-			if err != nil {
-				return nil, nil, err
-			}
-			r.SetWholes(w.over)
-		}
-		s.run[t] = r
 		boxes := len(o.tubes[t].Boxes)
 		if s.held = held && s.wholes; held { // the whole effect of the travels shows at the start of the turn
 			boxes = o.tubes[t].Started()
@@ -77,7 +68,7 @@ func (o *Over) sumOver(ctx context.Context, sum, less expr.ID, sign float64) (s 
 }
 
 // SumOpen says why a sum cannot be proved over sizes.
-const SumOpen Reason = "with some sizes the sum may have no value"
+const SumOpen sums.Reason = "with some sizes the sum may have no value"
 
 // sumOver is a sum whose least over all sizes is sought.
 type sumOver struct {

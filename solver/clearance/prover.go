@@ -1,12 +1,12 @@
-// Package clearance proves how near outlines come to one another, and how sums behave, over a whole enclosed motion. It
-// uses branch and bound on the boxes of tubes. Its bounds hold at every turn and every travel that the tubes hold, not
-// only at sampled positions.
+// Package clearance proves how near outlines come to one another over a whole enclosed motion. It uses branch and bound on
+// the boxes of tubes. Its bounds hold at every turn and every travel that the tubes hold, not only at sampled positions.
 //
-// It knows no sketch and no check's limits in words. A newcomer may add a figure to be bounded. For each bound here a
-// test leaves a remainder out and must notice.
+// It knows no sketch and no check's limits in words, and leaves sums to the package sums, except over sizes (over_figure.go).
+// A newcomer may add a figure of outlines to be bounded. For each bound here a test leaves a remainder out and must notice.
 package clearance
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -14,23 +14,17 @@ import (
 	"barover/solver/outline"
 	"barover/solver/plane"
 	"barover/solver/queue"
+	"barover/solver/sums"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
-
-// Place is a position in one of the tubes.
-type Place struct {
-	Tube   int     // which of the tubes
-	Turn   float64 // rad
-	Travel []float64
-}
 
 // Answer is what is known of the least signed distance of two outlines, mm; see outline.Near for its meaning where they
 // overlap.
 type Answer struct {
 	// Lo and Hi: the distance is nowhere in the tubes below Lo, and it is at most Hi at the place At.
 	Lo, Hi float64
-	At     Place
+	At     tube.Place
 	// Near is their relation at At, by the middle of the tube: right to within the tube's radius.
 	Near outline.Near
 	// Done says that Hi - Lo is within the tolerance or, where outlines with holes overlap, perhaps within a twentieth of
@@ -43,12 +37,9 @@ type Answer struct {
 // Prover proves bounds of outlines on the same tubes. It holds scratch space; give each goroutine its own, by Fork.
 type Prover struct {
 	tubes     []*tube.Tube
-	values    *expr.Values // of the sums
+	sums      *sums.Prover // shared by all Forks
 	tolerance float64
-	store     *wholeStore // shared by all Forks
-	round     bool        // for places of the turn: whole turns make no difference
-	boxes     int         // of all tubes
-	unbroken  bool        // every tube encloses all of its motion, on the branch of the start
+	unbroken  bool // every tube encloses all of its motion, on the branch of the start
 	lower     lowerBound
 	skips     func(box int) bool // boxes that are left out: none, except for a test
 	cache     *cache
@@ -60,28 +51,23 @@ type Prover struct {
 
 // New prepares proofs of distances to the tolerance, mm, on tubes: one for each travel setting of a list.
 func New(tubes []*tube.Tube, tolerance float64) *Prover {
-	p := Prover{tubes: tubes, tolerance: tolerance, store: newWholeStore(tubes), unbroken: true,
-		lower: (*taylor.Space).Least}
+	p := Prover{tubes: tubes, sums: sums.New(tubes, tolerance), tolerance: tolerance, unbroken: true, lower: (*taylor.Space).Least}
 	for _, t := range tubes {
-		p.values = t.Plan.Values
 		p.unbroken = p.unbroken && t.Whole()
-		p.boxes += len(t.Boxes)
 	}
 	return p.Fork()
 }
 
-// partsABox is how many parts may be tried for each box of the tubes, where that is more than usual: with many travel
-// settings each has boxes of its own.
-const partsABox = 4
-
-// parts is how many parts of boxes may be tried for one figure.
-func (p *Prover) parts(usual int) int { return max(usual, partsABox*p.boxes) }
-
 // With returns a Prover on the same tubes for sums with other dimensions, which must not move anything in the tubes.
 func (p *Prover) With(v *expr.Values) *Prover {
 	q := p.Fork()
-	q.values, q.store = v, newWholeStore(p.tubes)
+	q.sums = p.sums.With(v)
 	return q
+}
+
+// Figure prepares a sum for bounding: see sums.Prover.
+func (p *Prover) Figure(ctx context.Context, sum expr.ID) (*sums.Figure, error) {
+	return p.sums.Figure(ctx, sum)
 }
 
 // Fork returns a Prover for another goroutine.
@@ -104,7 +90,7 @@ type duo struct {
 	wholes [2]int                 // how many are pieces
 	rel    [][2]*tube.Relative    // of each box of all tubes: b in the axes of a, and a in those of b
 	first  []int                  // where in rel the boxes of each tube begin
-	on     []int                  // the tubes that are needed: see unlike
+	on     []int                  // the tubes that are needed: see tube.Unlike
 	bitten bool                   // one of them has a bite
 	rims   map[*outline.Piece]rim // of the pieces with bites
 	reachB float64                // how far the second body reaches from the origin of its axes
@@ -127,7 +113,7 @@ func (p *Prover) pair(a, b Body) *duo {
 		n += len(t.Boxes)
 	}
 	d.rel = p.cache.relatives(axes{a.Part, d.origin[0]}, axes{b.Part, d.origin[1]}, n)
-	d.on = p.unlike(p.rides(a) | p.rides(b))
+	d.on = tube.Unlike(p.tubes, p.rides(a)|p.rides(b))
 	d.heap.Reset()
 	d.reachB = b.Region.Centre.Sub(d.origin[1]).Len() + b.Region.Radius
 	d.floor, d.limit = math.Inf(1), math.Inf(1)
@@ -142,25 +128,6 @@ func (p *Prover) rides(b Body) uint64 {
 		return 0
 	}
 	return p.tubes[0].Plan.Schedule.PartRides(b.Part)
-}
-
-// unlike lists the tubes in which something that depends on a set of travels moves differently. Of tubes that differ only
-// in other travels one is enough. If a tube has gaps or more than one branch every tube is listed, since another may
-// reach where it does not.
-func (p *Prover) unlike(rides uint64) (list []int) { return unlike(p.tubes, p.unbroken, rides) }
-
-func unlike(tubes []*tube.Tube, unbroken bool, rides uint64) (list []int) {
-	for i, t := range tubes {
-		like := false
-		for _, k := range list {
-			o := tubes[k]
-			like = like || unbroken && expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == o.Travel[j] })
-		}
-		if !like {
-			list = append(list, i)
-		}
-	}
-	return list
 }
 
 // relative returns the relative placement of the bodies on a box: side 0 is b in the axes of a, 1 is a in those of b.

@@ -72,7 +72,7 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 		if lo >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
 			break
 		}
-		if d.best.Boxes++; d.best.Boxes > d.parts(nodesAllowed) || d.best.Boxes&63 == 0 && ctx.Err() != nil {
+		if d.best.Boxes++; d.best.Boxes > d.sums.Parts(nodesAllowed) || d.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
 		n := d.heap.Pop()

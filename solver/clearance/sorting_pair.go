@@ -41,7 +41,7 @@ func (o *Over) SortLeast(a, b *Form, ra, rb *outline.Region, plain bool, keeps, 
 	d := o.pair(a, b)
 	d.lines = &linesBelow{keeps: keeps}
 	var open []overNode
-	for _, t := range unlike(o.tubes, true, o.plan.Schedule.PartRides(a.part)|o.plan.Schedule.PartRides(b.part)) {
+	for _, t := range tube.Unlike(o.tubes, o.plan.Schedule.PartRides(a.part)|o.plan.Schedule.PartRides(b.part)) {
 		for i := range o.tubes[t].Boxes {
 			if d.apart(o.cells[t][i], a.hub, b.hub, a.reach+b.reach) < keeps {
 				open = append(open, d.pieces(t, i, keeps)...)

@@ -13,7 +13,7 @@ import (
 
 // Below finds where on the turn two bodies come nearer than limit, mm, at one travel setting of one of the tubes. Outside
 // the stretches they are proved not to, wherever the tube reaches. Their ends are right to fine, rad.
-func (p *Prover) Below(ctx context.Context, a, b Body, at Place, limit, fine float64) tube.Stretches {
+func (p *Prover) Below(ctx context.Context, a, b Body, at tube.Place, limit, fine float64) tube.Stretches {
 	t := p.tubes[at.Tube]
 	s := &sweep{p.pair(a, b), at.Tube, limit}
 	if s.beyond() {
@@ -95,35 +95,4 @@ func (s *sweep) stay(v *view, p, q plane.Vec) bool {
 	var at [taylor.MaxVars]float64
 	off := (p.Len() + q.Len() + s.a.Region.Radius + s.b.Region.Radius) * slip
 	return v.distance(q.Sub(s.origin[1]), p.Sub(s.origin[0]), &at, 0)+off < s.limit
-}
-
-// Below finds where on the turn the sum is less than limit, at one travel setting of one of the tubes. Outside the
-// stretches it is proved not to be, wherever the tube reaches. Their ends are right to fine, rad.
-func (f *Figure) Below(ctx context.Context, at Place, limit, fine float64) tube.Stretches {
-	return f.beyond(ctx, at, limit, fine, 1)
-}
-
-// Above is Below for where the sum is more than limit.
-func (f *Figure) Above(ctx context.Context, at Place, limit, fine float64) tube.Stretches {
-	return f.beyond(ctx, at, -limit, fine, -1)
-}
-
-// beyond finds where sign·sum is less than limit.
-func (f *Figure) beyond(ctx context.Context, at Place, limit, fine, sign float64) tube.Stretches {
-	t := f.tubes[at.Tube]
-	if f.ready(ctx, at.Tube) != nil {
-		return tube.Stretches{At: []tube.Range{t.Turn}}
-	}
-	return tube.StretchesOf(ctx, t, at.Travel, fine, struct{}{}, func(i int, part *tube.Part, _ struct{}) (none struct{}, may, surely bool) {
-		v, ok := f.run[at.Tube].Over(i, part)
-		if !ok {
-			return none, true, false
-		}
-		lo, _ := t.Space.Least(v.Poly)
-		hi, _ := t.Space.Greatest(v.Poly)
-		if lo, hi = lo-v.Rad, hi+v.Rad; sign < 0 {
-			lo, hi = -hi, -lo
-		}
-		return none, !(lo >= limit), hi < limit
-	})
 }

@@ -18,7 +18,7 @@ type overrun struct {
 	limit  float64
 	sign   float64
 	// over lists where it may do so, on the tubes of a prover, at the travels of a place.
-	over func(*clearance.Prover, clearance.Place) tube.Stretches
+	over func(*clearance.Prover, tube.Place) tube.Stretches
 }
 
 // beyond lists the stretches over which a figure is beyond one of its limits, at the travels of what was settled. The
@@ -33,7 +33,7 @@ func (p *proofs) beyond(ctx context.Context, pr *clearance.Prover, at settledAt,
 		out := e.settleAll(o.over(pr, at.place))
 		if slices.ContainsFunc(out, func(i solver.Interval) bool { return i.Out > 0 }) {
 			if closer := p.closeUp(ctx, at.place.Travel); closer != nil {
-				out = e.settleAll(o.over(closer, clearance.Place{Turn: at.place.Turn, Travel: at.place.Travel}))
+				out = e.settleAll(o.over(closer, tube.Place{Turn: at.place.Turn, Travel: at.place.Travel}))
 			}
 		}
 		all = append(all, out...)

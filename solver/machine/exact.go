@@ -19,7 +19,7 @@ import (
 type settledAt struct {
 	engine.Knot
 	run   *engine.Run
-	place clearance.Place
+	place tube.Place
 }
 
 // settler finds on the exact motion what a proof found at a place, for a sum or for a pair (sum None): the least (sign 1)
@@ -36,7 +36,7 @@ type settler struct {
 
 // settle finds it. A travel that makes no difference is put at rest, so no setting is named without need. It returns
 // false where the result does not lie within the bounds of the proof.
-func (p *settler) settle(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
+func (p *settler) settle(ctx context.Context, place tube.Place) (settledAt, bool, error) {
 	at, ok, err := p.settleAtRest(ctx, place)
 	if err == nil && !ok {
 		at, ok, err = p.settleAt(ctx, place)
@@ -45,8 +45,8 @@ func (p *settler) settle(ctx context.Context, place clearance.Place) (settledAt,
 		return at, false, err
 	}
 	for i, t := range p.m.Problem.Travels {
-		tube, way := p.put(at.place.Travel, i, t.Rest)
-		if tube < 0 {
+		which, way := p.put(at.place.Travel, i, t.Rest)
+		if which < 0 {
 			continue
 		}
 		r, err := p.runAt(ctx, way)
@@ -55,7 +55,7 @@ func (p *settler) settle(ctx context.Context, place clearance.Place) (settledAt,
 		}
 		c := &engine.Curve{Run: r, Figure: p.fig, At: p.at.Anew()}
 		if v := c.Value(at.T); math.Abs(v-at.V) <= engine.Level*math.Max(1, math.Abs(at.V)) {
-			at = settledAt{engine.Knot{T: at.T, V: v}, r, clearance.Place{Tube: tube, Travel: way}}
+			at = settledAt{engine.Knot{T: at.T, V: v}, r, tube.Place{Tube: which, Travel: way}}
 		}
 	}
 	at.place.Turn = at.T
@@ -74,7 +74,7 @@ func (p *settler) runAt(ctx context.Context, travel []float64) (*engine.Run, err
 // settleAt settles what a proof found at the travels of the proof. A box up to a dead centre goes a little beyond the motion.
 // So there the other bound may belong to a place that is not reached, and the figure must be close to the bound that it
 // settles.
-func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
+func (p *settler) settleAt(ctx context.Context, place tube.Place) (settledAt, bool, error) {
 	r, err := p.runAt(ctx, place.Travel)
 	if err != nil {
 		return settledAt{}, false, err
@@ -90,7 +90,7 @@ func (p *settler) settleAt(ctx context.Context, place clearance.Place) (settledA
 
 // errs is how far a settled figure may lie outside the bounds of its proof. For a distance it is larger beside a change
 // point.
-func (p *settler) errs(place clearance.Place) float64 {
+func (p *settler) errs(place tube.Place) float64 {
 	if _, ok := p.fig.(*engine.PairFigure); !ok {
 		return settled
 	}
@@ -105,7 +105,7 @@ func (p *settler) errs(place clearance.Place) float64 {
 
 // settleAtRest settles it with the ranges at rest. It does so where the proof's place is somewhere within the ranges and
 // rest, too, lies within the bounds of the proof. Rest is easier to go to, and its motion serves other questions as well.
-func (p *settler) settleAtRest(ctx context.Context, place clearance.Place) (settledAt, bool, error) {
+func (p *settler) settleAtRest(ctx context.Context, place tube.Place) (settledAt, bool, error) {
 	way, within := slices.Clone(place.Travel), false
 	for i, t := range p.m.Problem.Travels {
 		if t.Range && t.Rest != way[i] && way[i] > t.From && way[i] < t.To {
@@ -115,7 +115,7 @@ func (p *settler) settleAtRest(ctx context.Context, place clearance.Place) (sett
 	if !within || !tube.Holds(p.tubes[place.Tube].Travel, way) {
 		return settledAt{}, false, nil
 	}
-	return p.settleAt(ctx, clearance.Place{Tube: place.Tube, Turn: place.Turn, Travel: way})
+	return p.settleAt(ctx, tube.Place{Tube: place.Tube, Turn: place.Turn, Travel: way})
 }
 
 // put returns the travels with one at rest, and the number of the tube that holds them: -1 where none does or the travel
@@ -135,7 +135,7 @@ func (p *proofs) put(travel []float64, i int, rest float64) (int, []float64) {
 }
 
 // settlePair finds the distance of a pair close to the place of a proof: the least (sign 1) or greatest (−1), from lo to hi.
-func (p *proofs) settlePair(ctx context.Context, c *solver.Check, lo, hi, sign float64, place clearance.Place) (outline.Near, settledAt, bool, error) {
+func (p *proofs) settlePair(ctx context.Context, c *solver.Check, lo, hi, sign float64, place tube.Place) (outline.Near, settledAt, bool, error) {
 	fig := p.m.PairFigure(c.A, c.B)
 	s := p.stations.Must()
 	defer p.stations.Put(s)

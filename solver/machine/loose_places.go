@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"barover/solver"
-	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/linkage"
@@ -291,7 +290,7 @@ func (l *loosely) begun(ctx context.Context, b *Bound, check int, off []float64,
 
 // allowed returns the distance of a clear line at a place with the eyes this far off, if the loose lines allow it;
 // otherwise nil.
-func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64, where *clearance.Place) *stood {
+func (l *loosely) allowed(ctx context.Context, b *Bound, check int, at []float64, where *tube.Place) *stood {
 	s, pose := b.way.stands(ctx, check, at, where)
 	if s == nil || !l.allows(pose) {
 		return nil

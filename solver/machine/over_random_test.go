@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"barover/solver"
-	"barover/solver/clearance"
 	"barover/solver/expr"
 	"barover/solver/outline"
 	"barover/solver/plane"
@@ -142,7 +141,7 @@ func (e *Everywhere) below(t *testing.T, rng *rand.Rand, linkage int, known map[
 				if k%3 == 0 {
 					turn = b.At.Turn + 0.05*rng.NormFloat64()
 				}
-				if v, ok := n.apartAt(t, i, clearance.Place{Turn: turn, Travel: []float64{travel}}); ok && v < b.Worst-1e-7 {
+				if v, ok := n.apartAt(t, i, tube.Place{Turn: turn, Travel: []float64{travel}}); ok && v < b.Worst-1e-7 {
 					t.Errorf("linkage %d, check %d: %.9g at %v° and %v with %v, proved nowhere below %.9g", linkage, i, v, turn/deg, travel, at, b.Worst)
 				}
 			}
@@ -175,7 +174,7 @@ func (e *Everywhere) within(t *testing.T, rng *rand.Rand, linkage int, of *Envel
 		for range 30 {
 			turn := e.m.Problem.Turn.From + 2*math.Pi*rng.Float64()
 			low, high := env.between(turn)
-			v, ok := n.apartAt(t, 0, clearance.Place{Turn: turn, Travel: travel})
+			v, ok := n.apartAt(t, 0, tube.Place{Turn: turn, Travel: travel})
 			if !ok || math.IsNaN(low) && math.IsNaN(high) {
 				continue
 			}
@@ -209,7 +208,7 @@ func (e *Everywhere) drawnOff(rng *rand.Rand) []float64 {
 }
 
 // apartAt is how far the two of a clear line are apart at a place; false where the engine cannot be assembled there.
-func (m *Machine) apartAt(t *testing.T, check int, at clearance.Place) (float64, bool) {
+func (m *Machine) apartAt(t *testing.T, check int, at tube.Place) (float64, bool) {
 	p := m.Problem
 	if at.Turn < p.Turn.From || at.Turn > p.Turn.To {
 		return 0, false

@@ -52,7 +52,7 @@ type Bound struct {
 	Joint bool    // the limit depends on the sizes too: the room is bounded, and Worst follows from it
 	Near  float64 // approximate figure of the worst engine
 	Apart bool    // the two never overlap across, whatever the sizes
-	At    clearance.Place
+	At    tube.Place
 	With  []float64 // the values of the sizes near the worst; nil where not searched for
 	Why   solver.Unproved
 	ways  []Bound   // where loose lines hold in several ways: what is known, for each of them, of the stretch of the worst

@@ -6,11 +6,11 @@ import (
 	"slices"
 
 	"barover/solver"
-	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/linkage"
 	"barover/solver/outline"
 	"barover/solver/plane"
+	"barover/solver/tube"
 )
 
 // A bound over every place of the play is no engine. The worst that is reported is that of an engine that was solved. Its
@@ -125,7 +125,7 @@ func (p *Playing) solved(ctx context.Context, check int, b *Bound) *stood {
 }
 
 // stands returns the distance of a clear line at a place with the sizes this far off their middles, and the pose there.
-func (p *Playing) stands(ctx context.Context, check int, off []float64, at *clearance.Place) (*stood, *linkage.Pose) {
+func (p *Playing) stands(ctx context.Context, check int, off []float64, at *tube.Place) (*stood, *linkage.Pose) {
 	n, err := p.with(off)
 	if err != nil {
 		return nil, nil

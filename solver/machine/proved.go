@@ -236,7 +236,7 @@ func (p *proofs) telling(margin float64) float64 {
 // apartFrom returns the overrun of a pair that goes farther apart than a limit, mm.
 func (p *proofs) apartFrom(ctx context.Context, c *solver.Check, limit float64) overrun {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	return overrun{p.m.PairFigure(c.A, c.B), limit, -1, func(pr *clearance.Prover, at clearance.Place) tube.Stretches {
+	return overrun{p.m.PairFigure(c.A, c.B), limit, -1, func(pr *clearance.Prover, at tube.Place) tube.Stretches {
 		return pr.Above(ctx, a, b, at, limit, fine)
 	}}
 }
@@ -277,7 +277,7 @@ func (p *proofs) gap(ctx context.Context, pr *clearance.Prover, c *solver.Check,
 // within returns the overrun of a pair that comes nearer in the side view than a limit, mm.
 func (p *proofs) within(ctx context.Context, c *solver.Check, limit float64) overrun {
 	a, b := p.m.body(c.A), p.m.body(c.B)
-	return overrun{p.m.PairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at clearance.Place) tube.Stretches {
+	return overrun{p.m.PairFigure(c.A, c.B), limit, 1, func(pr *clearance.Prover, at tube.Place) tube.Stretches {
 		return pr.Below(ctx, a, b, at, limit, fine)
 	}}
 }

@@ -10,6 +10,7 @@ import (
 	"barover/solver/engine"
 	"barover/solver/expr"
 	"barover/solver/plane"
+	"barover/solver/sums"
 	"barover/solver/tube"
 )
 
@@ -23,8 +24,8 @@ func (m *Machine) sumTolerance(angle, number bool) float64 {
 
 // bounds is a sum's proved least and greatest.
 type bounds struct {
-	figure          *clearance.Figure
-	least, greatest clearance.Extreme
+	figure          *sums.Figure
+	least, greatest sums.Answer
 	open            []solver.Unproved // where the sum could not be enclosed
 }
 
@@ -50,7 +51,7 @@ func (p *proofs) bound(ctx context.Context, pr *clearance.Prover, sum expr.ID, t
 func (p *proofs) settleSum(ctx context.Context, sum expr.ID, b *bounds, tolerance float64) (at [2]settledAt, ok bool, err error) {
 	s := p.stations.Must()
 	defer p.stations.Put(s)
-	for i, e := range [2]clearance.Extreme{b.least, b.greatest} {
+	for i, e := range [2]sums.Answer{b.least, b.greatest} {
 		search := settler{p, p.m.Sum(sum), sum, e.Lo, e.Hi, plane.Sign(i == 0), 10 * tolerance, nil, s}
 		if at[i], ok, err = search.settle(ctx, e.At); err != nil || !ok {
 			return at, false, err
@@ -143,7 +144,7 @@ func (p *proofs) outside(ctx context.Context, c *solver.Check, f *solver.Finding
 
 // past returns the overrun of a sum below a limit (sign 1) or above it (−1).
 func (p *proofs) past(ctx context.Context, sum expr.ID, limit, sign float64) overrun {
-	return overrun{p.m.Sum(sum), limit, sign, func(pr *clearance.Prover, at clearance.Place) tube.Stretches {
+	return overrun{p.m.Sum(sum), limit, sign, func(pr *clearance.Prover, at tube.Place) tube.Stretches {
 		f, err := pr.Figure(ctx, sum)
 		switch {
 		case err != nil:

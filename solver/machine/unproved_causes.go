@@ -10,6 +10,7 @@ import (
 	"barover/solver/clearance"
 	"barover/solver/engine"
 	"barover/solver/expr"
+	"barover/solver/sums"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -159,7 +160,7 @@ func whyOpen(err error, loose bool) solver.Why {
 		return solver.NoValueThere
 	case errors.As(err, &rough):
 		return solver.RoughSum
-	case errors.Is(err, clearance.HeadingLost):
+	case errors.Is(err, sums.HeadingLost):
 		return solver.HeadingLost
 	}
 	return solver.WholeOpen

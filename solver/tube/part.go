@@ -59,6 +59,13 @@ func (t *Tube) Position(b *Box, p *Part, tau *[taylor.MaxVars]float64) (turn flo
 	return turn, travel
 }
 
+// Place is a position in one of several tubes.
+type Place struct {
+	Tube   int     // which of the tubes
+	Turn   float64 // rad
+	Travel []float64
+}
+
 // Halve cuts a stretch of the turn of a box, rad, as Halved cuts its part. On a folded box each half keeps the whole stretch,
 // since its coordinate is not the turn.
 func (b *Box) Halve(turn Range) [2]Range {

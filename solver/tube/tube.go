@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"barover/solver/expr"
 	"barover/solver/taylor"
 )
 
@@ -123,6 +124,22 @@ func (t *Tube) Numbers() (n int) {
 // VariesLike reports whether the same travels vary in two tubes over the same ranges, so that they have the same cells.
 func (t *Tube) VariesLike(o *Tube) bool {
 	return t.idle == o.idle && slices.Equal(t.vary, o.vary) && !slices.ContainsFunc(t.ranges(), func(j int) bool { return t.Travel[j-1] != o.Travel[j-1] })
+}
+
+// Unlike lists the tubes in which something that depends on a set of travels moves differently. Of tubes that differ only in
+// other travels one is enough. If a tube has gaps or more than one branch every tube is listed, since another may reach where
+// it does not.
+func Unlike(tubes []*Tube, rides uint64) (list []int) {
+	broken := slices.ContainsFunc(tubes, func(t *Tube) bool { return !t.Whole() })
+	for i, t := range tubes {
+		like := func(k int) bool {
+			return expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == tubes[k].Travel[j] })
+		}
+		if broken || !slices.ContainsFunc(list, like) {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // Started is how many boxes, the first ones, begin at the start of the turn: they cover every travel, if the tube has no

@@ -1,4 +1,4 @@
-package clearance
+package sums
 
 import (
 	"math"
@@ -35,8 +35,8 @@ func (w *wholeOf) seekBy(q *Prover, by expr.ID) (err error) {
 	case w.op == expr.AtPlace && q.values.Graph.Uses(by).Constant():
 		w.place = q.values.At(by)
 	case w.op == expr.AtPlace:
-		q = q.Fork()
-		q.round = true
+		round := *q
+		q, round.round = &round, true
 		fallthrough
 	case w.op.IsPlace():
 		w.by, err = q.Figure(w.ctx, by)

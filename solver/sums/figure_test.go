@@ -1,17 +1,37 @@
-package clearance
+package sums
 
 import (
 	"context"
 	"math"
-	"sync"
 	"testing"
-
-	"github.com/google/go-cmp/cmp"
 
 	"barover/solver/expr"
 	"barover/solver/trial"
 	"barover/solver/tube"
 )
+
+func TestMain(m *testing.M) { trial.Main(m) }
+
+// enclosed is the motion of a sketch over the whole turn and a range of its one travel.
+func enclosed(t *testing.T, s *trial.Sketch, from, to float64) *tube.Tube {
+	t.Helper()
+	over := tube.Range{To: 2 * math.Pi}
+	l, err := s.Link(over.From, 0)
+	if err != nil {
+		t.Fatalf("not assembled: %v", err)
+	}
+	p, err := tube.NewPlan(l.Schedule(), l.Values())
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx := t.Context()
+	ask := tube.Ask{Turn: over, Travel: []tube.Range{{From: from, To: to}}, Rest: []float64{0}, Size: 180, Tolerance: 1e-3}
+	tb, err := tube.Enclose(ctx, p, tube.Following(ctx, l, over, nil), ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tb
+}
 
 // TestSums proves sums of a slider-crank against closed form: with the crosshead at h + r cos θ + √(l² - (h' + r sin θ)²).
 func TestSums(t *testing.T) {
@@ -21,7 +41,7 @@ func TestSums(t *testing.T) {
 	x := g.X(2)
 	fast := g.Binary(expr.Heading, g.Sub(g.Y(2), g.Y(1)), g.Sub(x, g.X(1)))
 	most, least, span := g.Unary(expr.Greatest, x), g.Unary(expr.Least, x), g.Unary(expr.Span, x)
-	sums := []struct {
+	all := []struct {
 		name         string
 		sum          expr.ID
 		rise         float64
@@ -44,9 +64,8 @@ func TestSums(t *testing.T) {
 		{"speed by place", g.Unary(expr.Rate, g.Binary(expr.Hypot, g.Sub(x, g.X(1)), g.Sub(g.Y(2), g.Y(1)))), 3, 0, 0},
 		{"off a place", g.Unary(expr.Abs, g.Sub(x, g.Const(140))), 0, 0, 140 - (l - r)},
 	}
-	for _, c := range sums {
-		rig := newRig(t, s, whole, []tube.Range{{From: -c.rise, To: c.rise}}, 0)
-		p := New([]*tube.Tube{rig.tube}, 1e-3)
+	for _, c := range all {
+		p := New([]*tube.Tube{enclosed(t, s, -c.rise, c.rise)}, 1e-3)
 		f, err := p.Figure(context.Background(), c.sum)
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
@@ -54,7 +73,7 @@ func TestSums(t *testing.T) {
 		}
 		for _, e := range []struct {
 			what string
-			got  Extreme
+			got  Answer
 			want float64
 		}{{"least", f.Least(context.Background(), 1e-4), c.least}, {"greatest", f.Greatest(context.Background(), 1e-4), c.great}} {
 			if !e.got.Done || !(e.got.Lo <= e.want+1e-9) || !(e.got.Hi >= e.want-1e-9) || e.got.Hi-e.got.Lo > 3e-4 {
@@ -75,51 +94,17 @@ func fastest(r, l float64) float64 {
 	return most
 }
 
-// TestForks has several goroutines ask the same at once: all must get the same answer.
-func TestForks(t *testing.T) {
-	s := trial.SliderCrank(1)
-	g := s.Graph
-	share := g.Div(g.Sub(g.Unary(expr.Greatest, g.X(2)), g.X(2)), g.Unary(expr.Span, g.X(2)))
-	r := newRig(t, s, whole, []tube.Range{{From: -3, To: 3}}, 0)
-	rod, bar := bars(t, r)
-	p := New([]*tube.Tube{r.tube}, 1e-3)
-	type answer struct {
-		Least Answer
-		Most  Extreme
-	}
-	got := make([]answer, 4)
-	var wait sync.WaitGroup
-	for i := range got {
-		wait.Go(func() {
-			q := p.Fork()
-			got[i].Least = q.Least(context.Background(), rod, bar)
-			f, err := q.Figure(context.Background(), share)
-			if err != nil {
-				t.Error(err)
-				return
-			}
-			got[i].Most = f.Greatest(context.Background(), 1e-4)
-		})
-	}
-	wait.Wait()
-	for i := range got {
-		if d := cmp.Diff(got[0], got[i]); d != "" {
-			t.Errorf("goroutine %d:\n%s", i, d)
-		}
-	}
-}
-
 // A question that is given up leaves nothing behind for the next one about the same greatest, also where it stands within another.
 func TestGivenUp(t *testing.T) {
 	s := trial.SliderCrank(1)
 	g := s.Graph
 	high := g.Unary(expr.Greatest, g.X(2))
 	twice := g.Unary(expr.Greatest, g.Mul(g.Const(2), high))
-	p := New([]*tube.Tube{newRig(t, s, whole, []tube.Range{{}}, 0).tube}, 1e-3)
+	p := New([]*tube.Tube{enclosed(t, s, 0, 0)}, 1e-3)
 	ended, end := context.WithCancel(t.Context())
 	end()
 	for _, ctx := range []context.Context{ended, t.Context()} {
-		f, err := p.Fork().Figure(ctx, twice)
+		f, err := p.Figure(ctx, twice)
 		if err != nil {
 			t.Fatal(err)
 		}

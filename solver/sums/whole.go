@@ -1,4 +1,4 @@
-package clearance
+package sums
 
 import (
 	"cmp"
@@ -9,7 +9,6 @@ import (
 
 	"barover/solver/expr"
 	"barover/solver/plane"
-	"barover/solver/spare"
 	"barover/solver/taylor"
 	"barover/solver/tube"
 )
@@ -51,82 +50,13 @@ const (
 	wholeParts = 60000
 	// wholeFiner is how much finer than distances a least or greatest within a sum is computed.
 	wholeFiner = 20
-	// wholeShare is how fine it is at least, as a share of what sizes do to it.
+	// wholeShare is how fine it is at least, as a share of what sizes do to it, and wholeNear the least share of its own
+	// tolerance that this may come to.
 	wholeShare = 0.002
+	wholeNear  = 0.01
 	// coarseWhole is from what share of that radii of the boxes are mended.
 	coarseWhole = 0.01
 )
-
-// wholeStore keeps what was computed for one sum for use by the others, by tube and node.
-type wholeStore struct {
-	all    spare.Once[wholeKey, *wholeOf]
-	tubes  []*tube.Tube // all that there are
-	shaken []bool       // where each position has sizes of its own, as in play, which of them are discs; else nil
-}
-
-func newWholeStore(tubes []*tube.Tube) *wholeStore {
-	return &wholeStore{tubes: tubes}
-}
-
-// alike is a tube in which a place of the turn is the same as in t. Of tubes that differ in travels that it does not
-// depend on, one is used for all.
-func (s *wholeStore) alike(t *tube.Tube, n *expr.Node) *tube.Tube {
-	if !t.Whole() || !n.Op.IsPlace() || n.B == expr.None {
-		return t
-	}
-	rides := t.Plan.Schedule.SumRides(n.A) | t.Plan.Schedule.SumRides(n.B)
-	for _, o := range s.tubes {
-		if o.Plan == t.Plan && o.Whole() && expr.SameTravels(rides, len(t.Travel), func(j int) bool { return t.Travel[j] == o.Travel[j] }) && o.VariesLike(t) {
-			return o
-		}
-	}
-	return t
-}
-
-type wholeKey struct {
-	tube  *tube.Tube
-	id    expr.ID
-	round bool
-}
-
-// wholes prepares the Wholes of a Figure on tube i.
-func (p *Prover) wholes(ctx context.Context, i int, ids []expr.ID) (*wholes, error) {
-	t := p.tubes[i]
-	if !t.Whole() {
-		return nil, WholeOpen
-	}
-	w := &wholes{ctx: ctx}
-	for _, id := range ids {
-		one, err := p.whole(ctx, t, id)
-		if err != nil {
-			return nil, err
-		}
-		w.all = append(w.all, one)
-	}
-	return w, nil
-}
-
-func (p *Prover) whole(ctx context.Context, t *tube.Tube, id expr.ID) (*wholeOf, error) {
-	n := t.Plan.Values.Graph.Nodes[id]
-	t = p.store.alike(t, &n)
-	key := wholeKey{t, id, p.round}
-	return p.store.all.Get(key, func() (*wholeOf, error) {
-		q := &Prover{tubes: []*tube.Tube{t}, values: p.values, tolerance: p.tolerance, store: p.store}
-		f, err := q.Figure(ctx, n.A)
-		if err != nil {
-			return nil, err
-		}
-		still := t.Still(t.Plan.Schedule.SumRides(id))
-		one := &wholeOf{ctx: ctx, still: still, op: n.Op, round: p.round, f: f, tolerance: p.tolerance / wholeFiner, made: map[tube.Cell]wholeModel{}, budget: wholeParts}
-		if !p.round { // a place at which a sum is taken has the sizes of that sum
-			one.shaken = p.store.shaken
-		}
-		if err := one.seekBy(q, n.B); err != nil {
-			return nil, err
-		}
-		return one, nil
-	})
-}
 
 // over gives the k-th of the Wholes over a cell.
 func (w *wholes) over(k int, c *tube.Cell) (tube.Series, bool) {
@@ -198,7 +128,7 @@ func (w *wholeOf) extreme(c *tube.Cell, sign float64) wholeModel {
 	tolerance := w.tolerance
 	base, ok := w.base(c, sign, tolerance)
 	if s := w.f.tubes[0].Space; ok && s.Devs > 0 {
-		if fine := max(wholeShare*s.Moved(base.Poly), leastNear*tolerance); fine < tolerance {
+		if fine := max(wholeShare*s.Moved(base.Poly), wholeNear*tolerance); fine < tolerance {
 			if closer, ok := w.base(c, sign, fine); ok {
 				base, tolerance = closer, fine
 			}
@@ -416,3 +346,6 @@ func (w *wholeOf) over(c *tube.Cell, base *tube.Series, sign float64, n *beyondN
 // astray is what floats may lose between a place of a cell and that of a box, as a share of the size of the evaluated
 // figure.
 const astray = 1e-13
+
+// slip is what the few floats of a bound may lose, as a share of their size.
+const slip = 0x1p-48

@@ -1,4 +1,4 @@
-package clearance
+package sums
 
 import (
 	"context"
@@ -37,7 +37,7 @@ type seeker struct {
 	*Figure
 	sign float64
 	heap queue.Least[sumNode] // by their bounds
-	best Extreme
+	best Answer
 	node sumNode // where best was found
 	lost bool    // the sum may have no value in too many places
 	left int     // parts left open
@@ -45,7 +45,7 @@ type seeker struct {
 	drawn bool
 }
 
-func (f *Figure) seek(ctx context.Context, tolerance, sign float64) Extreme {
+func (f *Figure) seek(ctx context.Context, tolerance, sign float64) Answer {
 	s := newSeeker(f, sign)
 	for _, t := range f.on {
 		for i := range f.tubes[t].Boxes {
@@ -71,7 +71,7 @@ func (s *seeker) search(ctx context.Context, tolerance float64) {
 			wide = s.blur(top)
 			break
 		}
-		if s.best.Boxes++; s.best.Boxes > s.prover.parts(sumsAllowed) || s.best.Boxes&63 == 0 && ctx.Err() != nil {
+		if s.best.Boxes++; s.best.Boxes > s.prover.Parts(sumsAllowed) || s.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
 		s.split(s.heap.Pop())
@@ -172,7 +172,7 @@ func (s *seeker) widest(n *sumNode, v *tube.Series) int {
 				weight[k] += math.Abs(v.Poly[i]) * float64(p[k])
 			}
 		}
-		for k := 1; k < sp.Vars && s.wholes; k++ {
+		for k := 1; k < sp.Vars && s.takes != nil; k++ {
 			weight[k] += v.Rad
 		}
 	}
@@ -227,7 +227,7 @@ func (s *seeker) split(n sumNode) {
 
 // small reports whether a part is so small that it may be left open.
 func (s *seeker) small(n *sumNode) bool {
-	if s.best.Boxes++; s.best.Boxes > s.prover.parts(sumsAllowed) {
+	if s.best.Boxes++; s.best.Boxes > s.prover.Parts(sumsAllowed) {
 		s.lost = true
 		return true
 	}

@@ -1,4 +1,4 @@
-package clearance
+package sums
 
 import (
 	"math"
