@@ -15,13 +15,13 @@ func (d *drawer) onTwoRanges() (block int) {
 	} else {
 		d.byRange()
 	}
-	up := d.rise("up", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5))
+	up := d.rise("up", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(1))
 	shaft := d.lifted("shaft", 0, up)
 	throw, pin, crank := d.usualCrank(shaft)
 	d.barred(crank, "web", throw, pin)
 	var shift Sum
 	if len(d.Travels) == 1 || d.Turn == nil {
-		shift = d.rise("shift", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(0.5))
+		shift = d.rise("shift", d.mm(-d.between(0.5, 5)), d.mm(d.between(0.5, 5)), d.mm(1))
 	} else {
 		shift = up.times(-1)
 	}
