@@ -27,12 +27,17 @@ const (
 	halvings = 8
 )
 
+// fine is how far apart centres may be to count as one, mm.
+func (g *sight) fine() float64 { return round * (g.p.Radius + g.q.Radius) }
+
 // noDeeper reports whether two pieces of which one has a bite have no place in common, all over the part of a node, that is
 // more than depth outside the bites.
 //
-// The farthest such place is on an edge of one of them at least. It may be where edges of the two cross. Otherwise it is inside
-// the other piece: a corner, or where an arc is farthest from the centre of a bite, or as far out of one bite as of the other. On
-// an arc round the centre of a bite all places are equally far. Then it is where the arc ends, or a place of one of these kinds.
+// The common place that is farthest out is on an edge of one of them at least: from a place inside both some way leads farther out
+// of both bites. It may be where edges of the two cross. Otherwise it is inside the other piece: a corner, or where an arc is farthest
+// from the centre of a bite, or as far out of one bite as of the other. On an arc round the centre of a bite all places are equally
+// far. Along it the place can be moved, no less far out, to where the arc ends or to a place of one of these kinds; of a whole circle
+// any place will do. The depth is first made less, by more than rounding and centres that count as one may lose.
 func (d *duo) noDeeper(n *node, a, b *solid, depth float64) bool {
 	depth -= 8 * round * (a.Radius + b.Radius)
 	g := &sight{duo: d, p: a, q: b, v: d.views[n.tube], w: d.back(n), r: math.Inf(-1), own: math.Inf(-1)}
@@ -100,10 +105,10 @@ func (g *sight) off(a, b *solid) bool {
 // farSide reports whether the place of an arc of q farthest from the centre of p's bite misses.
 func (g *sight) farSide(a *arc) bool {
 	var at [taylor.MaxVars]float64
-	switch l := g.v.distance(a.c, g.c, &at, math.Inf(1)); {
+	switch l := g.v.distance(a.c, g.c, &at, 0); {
 	case l+a.r <= g.r:
 		return true
-	case l <= round*(g.p.Radius+g.q.Radius):
+	case l <= g.fine():
 		return a.cos > -2 || g.misses(a.place(a.mid, g.q))
 	case !g.v.bulges(a, g.c):
 		return true
@@ -116,7 +121,7 @@ func (g *sight) farSide(a *arc) bool {
 func (g *sight) ownFarSide(a *arc) bool {
 	way := a.c.Sub(g.o)
 	l := way.Len()
-	if l <= round*(g.p.Radius+g.q.Radius) {
+	if l <= g.fine() {
 		return a.cos > -2 || g.misses(a.place(a.mid, g.q))
 	}
 	u := way.Scale(1 / l)
@@ -199,7 +204,7 @@ func (g *sight) noLevel(s *solid, left int) bool {
 // or into both all along.
 func (g *sight) uneven(e *outline.Edge, s *solid) bool {
 	var at [taylor.MaxVars]float64
-	c, stray, lost := g.w.centre().Out(g.c), g.w.strays(g.c, 0), round*g.v.size
+	c, stray, lost := g.w.centre().Out(g.c), g.w.strays(g.c, 0), g.fine()+round*g.v.size
 	near, far := e.Span(g.o)
 	least, _ := e.Span(c)
 	if near-g.own > g.v.farthest(s, g.c, &at)-g.r+lost || least-stray-g.r > far-g.own+lost {

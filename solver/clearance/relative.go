@@ -154,7 +154,8 @@ func (v *view) strays(c plane.Vec, r float64) float64 {
 		t += math.Abs(x) + math.Abs(y) + r*(math.Abs(v.poly[2][i])+math.Abs(v.poly[3][i]))
 	}
 	far := math.Abs(c.X) + math.Abs(c.Y) + r
-	return t + v.rad[0] + v.rad[1] + far*(v.rad[2]+v.rad[3]) + 8*slip*(v.size+far)
+	long := math.Abs(math.Hypot(v.poly[2][0], v.poly[3][0]) - 1) // the centre's direction is made a unit
+	return t + v.rad[0] + v.rad[1] + far*(v.rad[2]+v.rad[3]+long) + 8*slip*(v.size+far)
 }
 
 // distance bounds the distance of a place q of the second body from a place c of the first from above. Where it is not
