@@ -69,7 +69,10 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	d.glance()
 	for d.heap.Len() > 0 {
 		lo := min(d.heap.Top(), d.floor)
-		if lo >= d.best.Hi-d.tolerance || enough(lo, d.best.Hi) {
+		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
+			break
+		}
+		if d.spent = d.bitten && d.best.Hi < 0 && lo == d.floor; d.spent {
 			break
 		}
 		if d.best.Boxes++; d.best.Boxes > d.sums.Parts(nodesAllowed) || d.best.Boxes&63 == 0 && ctx.Err() != nil {
@@ -84,8 +87,26 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 	if d.heap.Len() > 0 {
 		d.best.Lo = min(d.best.Lo, d.heap.Top())
 	}
-	d.best.Done = d.best.Hi-d.best.Lo <= d.tolerance
+	d.best.Done = d.best.Hi-d.best.Lo <= d.allowed()
 	return d.best
+}
+
+// allowed is how far apart the bounds may be in the end. The depth of an overlap with holes is hard to bound where bodies turn
+// together or arcs are nearly straight, and need not be known as well as a distance.
+func (d *duo) allowed() float64 {
+	share := 0.0
+	if !d.bitten {
+		return d.tolerance
+	}
+	switch n := d.best.Boxes; {
+	case d.spent || n > 16000:
+		share = 0.05
+	case n > 8000:
+		share = 0.02
+	case n > 4000:
+		share = 0.005
+	}
+	return max(d.tolerance, -share*d.best.Hi)
 }
 
 // glance measures the outlines where the circles round them come nearest, for a first value to compare with.

@@ -98,7 +98,10 @@ func circleCircle(at *[2]plane.Vec, e, f *Edge, tol float64) int {
 	case l > e.R+f.R || l < math.Abs(e.R-f.R):
 		return 0
 	}
-	x := (l + (e.R-f.R)*(e.R+f.R)/l) / 2
+	if e.R > f.R { // from the less of the two, or digits are lost where the other is nearly straight
+		e, f, u = f, e, u.Scale(-1)
+	}
+	x := ((l-f.R)*(l+f.R) + e.R*e.R) / (2 * l)
 	s := u.Turned().Scale(math.Sqrt(math.Max(0, (e.R-x)*(e.R+x))))
 	foot := e.C.Add(u.Scale(x))
 	at[0], at[1] = foot.Add(s), foot.Sub(s)
