@@ -27,8 +27,9 @@ type Answer struct {
 	At     tube.Place
 	// Near is their relation at At, by the middle of the tube: right to within the tube's radius.
 	Near outline.Near
-	// Done says that Hi - Lo is within the tolerance. If not, the budget of boxes or time was used up, or two boundaries meet in a
-	// way that the bounds cannot follow; Lo and Hi hold all the same.
+	// Done says that Hi - Lo is within the tolerance or, where outlines with holes overlap, perhaps within a twentieth of
+	// the depth. If not, the budget of boxes or time was used up, or two boundaries meet in a way that the bounds cannot
+	// follow; Lo and Hi hold all the same.
 	Done  bool
 	Boxes int // number of parts of boxes tried
 }

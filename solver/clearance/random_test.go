@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"barover/solver/linkage"
@@ -195,11 +196,21 @@ func (s *sampler) check(t *testing.T, a, b Body, ans *Answer, sum *tally) string
 		return ""
 	}
 	for _, off := range []float64{-endOff, endOff} {
+		if !s.atEnd(ans.At.Turn) {
+			break
+		}
 		if u, ok := s.distance(t, a, b, ans.At.Turn+off, at); ok && v-math.Abs(u-v) <= ans.Hi+besideToggle {
 			return ""
 		}
 	}
 	return fmt.Sprintf("%.9g at the place named", v)
+}
+
+// atEnd reports whether a gap begins or ends at a turn.
+func (s *sampler) atEnd(turn float64) bool {
+	return slices.ContainsFunc(s.tube.Gaps, func(g tube.Gap) bool {
+		return min(math.Abs(turn-g.Turn.From), math.Abs(turn-g.Turn.To)) < endOff
+	})
 }
 
 // withoutTail bounds a polynomial as if it had no parts above degree two.
