@@ -140,7 +140,7 @@ func (e *exit) over(v, w *view, a, b *solid) {
 }
 
 // turning computes the polynomials of an exit between two corners or centres, in a direction that turns with them. The
-// direction is a little longer than 1, which does no harm below zero, where these bounds are.
+// direction is a little longer than 1, which does no harm below zero. Above zero only the sign is right.
 func (e *exit) turning(v *view, a, b *solid) {
 	e.lo = math.Inf(1)
 	phi, turn := v.turning(&e.facing)

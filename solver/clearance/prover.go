@@ -97,7 +97,6 @@ type duo struct {
 	limit  float64                // parts on which they stay this far apart do not matter
 	best   Answer
 	floor  float64 // least bound of the nodes that cannot be split further
-	spent  bool    // the depth of an overlap cannot be bounded more closely for that
 }
 
 func (p *Prover) pair(a, b Body) *duo {

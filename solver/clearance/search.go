@@ -72,9 +72,6 @@ func (d *duo) search(ctx context.Context, enough func(lo, hi float64) bool) Answ
 		if lo >= d.best.Hi-d.allowed() || enough(lo, d.best.Hi) {
 			break
 		}
-		if d.spent = d.bitten && d.best.Hi < 0 && lo == d.floor; d.spent {
-			break
-		}
 		if d.best.Boxes++; d.best.Boxes > d.sums.Parts(nodesAllowed) || d.best.Boxes&63 == 0 && ctx.Err() != nil {
 			break
 		}
@@ -99,7 +96,7 @@ func (d *duo) allowed() float64 {
 		return d.tolerance
 	}
 	switch n := d.best.Boxes; {
-	case d.spent || n > 16000:
+	case n > 16000:
 		share = 0.05
 	case n > 8000:
 		share = 0.02
